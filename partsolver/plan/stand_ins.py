@@ -19,11 +19,15 @@ from partsolver.plan.purchase import cheapest
 from partsolver.problem.candidates import SLOTS, Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.problem.store import CandidatesAlike
-from partsolver.rules import buying_budget
+from partsolver.rules import buying_budget, buying_minimums
 from partsolver.rules.base import Rule
 
 # Stand-ins listed per part; more help nobody.
 MOST_STAND_INS = 3
+
+
+# Limits of what is wanted: asked last of what is remembered, so that it holds for others as well.
+LIMITS = (buying_budget.ID, buying_minimums.ID)
 
 
 # Candidates tried per slot, cheapest first, before the search for stand-ins ends.
@@ -45,16 +49,16 @@ def stand_ins(
         asked = [
             r
             for r in rules
-            if (slot in r.SLOTS or r.KIND == "buying" or r.ID in needing) and r.ID != buying_budget.ID
+            if (slot in r.SLOTS or r.KIND == "buying" or r.ID in needing) and r.ID not in LIMITS
         ]
-        if refused - {buying_budget.ID, *(rule.ID for rule in asked)}:
+        if refused - {*LIMITS, *(rule.ID for rule in asked)}:
             continue
         found: list[StandIn] = []
         for tried, candidate in enumerate(_similar(problem, draft, slot)):
             if tried >= MOST_TRIED or len(found) >= MOST_STAND_INS:
                 break
             trial = _trial(problem, draft, slot, candidate, rules, asked)
-            if trial is not None and _payable(problem, trial, rules):
+            if trial is not None and _within_limits(problem, trial, rules):
                 assert candidate.id is not None
                 found.append(StandIn(here.id, candidate.id, candidate.quantity, trial.cost - draft.cost))
         yield from sorted(found, key=lambda s: (s.difference, s.id))
@@ -69,17 +73,17 @@ def _extras(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator[S
     if key not in known:
         known[key] = tuple(_find_extras(problem, draft, rules))
     for trials in known[key]:
-        yield from (stand_in for stand_in, trial in trials if _payable(problem, trial, rules))
+        yield from (stand_in for stand_in, trial in trials if _within_limits(problem, trial, rules))
 
 
 def _find_extras(
     problem: Problem, draft: Draft, rules: Sequence[Rule]
 ) -> Iterator[tuple[tuple[StandIn, Draft], ...]]:
-    """By line of an extra: the first stand-ins with the plan of each, whatever the budget (what it does not pay
-    for are the last of them)."""
+    """By line of an extra: the cheapest stand-ins with the plan of each, whatever the limits (the budget
+    cuts the dearest of them; the others say the same of each, since no extra changes time or memory)."""
     needs = needs_to_buy(all_needs(problem, draft.parts, rules))
     allowed = allowed_by(problem, rules)
-    asked = [rule for rule in rules if rule.ID != buying_budget.ID]
+    asked = [rule for rule in rules if rule.ID not in LIMITS]
     for line in draft.lines:
         if line.need is not None and line.offer is not None:
             yield tuple(_first_others(problem, draft, line, needs, asked, allowed))
@@ -96,17 +100,18 @@ def _first_others(
     """The first stand-ins for an extra: those with which the whole order costs least."""
     need = line.need
     assert need is not None
-    options = [(extra, n) for extra, n in need.options if extra != line.item and problem.extra_offers[extra]]
-    # Those of a low price first: what is dearer is then often ruled out by its price.
-    options.sort(key=lambda option: min(option[1] * o.price for o in problem.extra_offers[option[0]]))
     best: list[tuple[StandIn, Draft]] = []
-    for extra, quantity in options:
+    for price, extra, quantity in _by_price(problem, need, allowed):
+        # As dear as the last of them it may still come before it, by its id.
+        below = best[-1][1].cost + 1 if len(best) == MOST_STAND_INS else None
+        if extra == line.item:
+            continue
+        if below is not None and price >= below:
+            break
         only = [
             replace(n, options=((extra, quantity),)) if (n.rule, n.key) == (need.rule, need.key) else n
             for n in needs
         ]
-        # As dear as the last of them it may still come before it, by its id.
-        below = best[-1][1].cost + 1 if len(best) == MOST_STAND_INS else None
         basket = cheapest(problem, draft.parts, only, allowed, below)
         if basket is None:
             continue
@@ -116,6 +121,18 @@ def _first_others(
             best.sort(key=lambda found: (found[0].difference, found[0].id))
             del best[MOST_STAND_INS:]
     return best
+
+
+def _by_price(problem: Problem, need: Need, allowed: Allowed) -> list[tuple[int, str, int]]:
+    """(least allowed price, extra, quantity) of what serves a need, cheap ones first."""
+    found = []
+    for extra, quantity in need.options:
+        prices = [
+            quantity * offer.price for offer in problem.extra_offers[extra] if allowed.offer(offer, quantity)
+        ]
+        if prices:
+            found.append((min(prices), extra, quantity))
+    return sorted(found)
 
 
 def _similar(problem: Problem, draft: Draft, slot: SlotName) -> Iterator[Candidate]:
@@ -143,9 +160,9 @@ def _alike(candidate: Candidate) -> Any:
     return (part.module_mib, part.with_kept, part.generation) if candidate.slot == "memory" else None
 
 
-def _payable(problem: Problem, trial: Draft, rules: Sequence[Rule]) -> bool:
-    """Whether the budget admits a trial, where it counts."""
-    return admitted(problem, trial, [rule for rule in rules if rule.ID == buying_budget.ID])
+def _within_limits(problem: Problem, trial: Draft, rules: Sequence[Rule]) -> bool:
+    """Whether the limits that count admit a trial."""
+    return admitted(problem, trial, [rule for rule in rules if rule.ID in LIMITS])
 
 
 def _trial(
@@ -156,7 +173,7 @@ def _trial(
     rules: Sequence[Rule],
     asked: Sequence[Rule],
 ) -> Draft | None:
-    """The plan with another candidate in one slot, or None when something else changes; whatever the budget,
+    """The plan with another candidate in one slot, or None when something else changes; whatever the limits,
     and remembered. ``asked``: the rules that may say otherwise of it."""
     known = problem.store.in_place
     key = (draft.parts, _need_keys(draft), candidate, tuple(rule.ID for rule in rules))

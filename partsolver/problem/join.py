@@ -26,7 +26,7 @@ from partsolver.problem.candidates import (
 from partsolver.problem.graphics_choices import graphics_candidates
 from partsolver.problem.memory_choices import by_key, memory_candidates, sorted_offers
 from partsolver.problem.problem import Problem
-from partsolver.problem.store import Store
+from partsolver.problem.store import Reads, Store
 from partsolver.problem.variants import variants, with_condition
 from partsolver.standards import operating_systems, settings
 from partsolver.survey.model import Survey
@@ -57,7 +57,7 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
         )
     offers = _offers(catalog) if like is None else {}
     use = use_of(brief, chosen_settings)
-    return Problem(
+    problem = Problem(
         survey=survey,
         brief=brief,
         catalog=catalog.info,
@@ -75,8 +75,9 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
         not_offered=like.not_offered if like is not None else _not_offered(catalog, offers),
         names=like.names if like is not None and like.survey is survey else _names(survey, catalog),
         source=catalog,
-        store=Store() if like is None else _still_true(like, survey, brief, use),
+        store=Store(),
     )
+    return problem if like is None else replace(problem, store=_still_true(like, problem))
 
 
 def use_of(brief: Brief, chosen_settings: Mapping[str, int]) -> Use:
@@ -196,29 +197,30 @@ def _candidates(
     return {slot: same[slot] if slot in same else make[slot]() for slot in SLOTS}
 
 
-# Wishes that neither a rule about parts nor the expected time reads.
-_NOT_RULED = {
-    "budget",
-    "goal",
-    "min_speedup",
-    "min_memory_gb",
-    "resolution_percent",
-    "alternatives",
-    "replace",
-    "including",
-}
+# Wishes that only a ranking as a whole reads: nothing that is remembered of a problem hangs on them.
+_OF_RANKINGS = {"budget", "goal", "min_speedup", "min_memory_gb", "resolution_percent", "alternatives"}
+# Wishes that the expected time reads, and no rule about parts.
+_OF_TIME = {"use", "shares", "shares_concentration", "working_set_mib", "open_at_once"}
+# Wishes that beside them no rule about parts reads (by what day, and what must not be bought, only where other extras
+# can be had).
+_NOT_RULED = {*_OF_RANKINGS, *_OF_TIME, "replace", "including", "without", "need_by"}
 
 
-def _still_true(like: Problem, survey: Survey, brief: Brief, use: Use) -> Store:
+def _still_true(like: Problem, problem: Problem) -> Store:
     """What a problem remembers that holds for another survey and other wishes too."""
-    before, reads = _read_by(like.survey, like.brief, like.use), _read_by(survey, brief, use)
+    survey, brief = problem.survey, problem.brief
+    before, reads = _read_by(like.survey, like.brief, like.use), _read_by(survey, brief, problem.use)
     differing = {name for name in Brief.model_fields if getattr(brief, name) != getattr(like.brief, name)}
     same_slots = {slot for slot in SLOTS if reads[slot] == before[slot]}
-    if differing <= {"budget"} and len(same_slots) == len(SLOTS) and _same_facts(survey, like.survey):
+    same_survey = _same_facts(survey, like.survey)
+    if differing <= _OF_RANKINGS and len(same_slots) == len(SLOTS) and same_survey:
         return like.store
-    if not like.extras.keys() & (set(brief.without) ^ set(like.brief.without)):
-        differing.discard("without")  # rules about parts only ask which extras can be had
-    return like.store.carried(same_slots, differing <= _NOT_RULED)
+    changed_wishes: set[Reads] = set()
+    if not differing <= _NOT_RULED or problem.extras_had() != like.extras_had():
+        changed_wishes |= {"rule wishes", "time wishes"}
+    if differing & _OF_TIME:
+        changed_wishes.add("time wishes")
+    return like.store.carried(same_slots, changed_wishes, same_survey)
 
 
 def _same_facts(survey: Survey, other: Survey) -> bool:

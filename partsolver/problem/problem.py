@@ -163,6 +163,20 @@ class Problem:
         ]
         return None if not priced else (min(priced)[2], min(priced)[0])
 
+    def extras_had(self) -> frozenset[tuple[str, int]]:
+        """The offers of extras that can be had, by id and number among the offers of each."""
+        found = self.store.extras_had
+        if found is None:
+            without = self.brief.without
+            found = self.store.extras_had = frozenset(
+                (extra, number)
+                for extra, offers in self.extra_offers.items()
+                if extra not in without
+                for number, offer in enumerate(offers)
+                if self._had(offer)
+            )
+        return found
+
     def _had(self, offer: Offer) -> bool:
         late = self.brief.need_by is not None and self.arrival(offer) > self.brief.need_by
         expired = offer.valid_until is not None and offer.valid_until < self.today

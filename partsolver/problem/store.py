@@ -3,8 +3,8 @@
 One field per thing, each with what it depends on beside the catalogue (``reads``): the candidates of the
 problem, facts of the survey, wishes of the brief. A problem with fewer candidates, or joined again for other
 facts and wishes, takes along the fields that this says still hold. What a key of a field names need not stand
-in ``reads``: an entry under that key is true wherever it is found. Nothing reads the budget: where a changed
-problem differs in nothing else, it takes the whole store.
+in ``reads``: an entry under that key is true wherever it is found. Nothing reads the budget or another wish
+that only a ranking as a whole reads: where a changed problem differs in nothing else, it takes the whole store.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, fields, replace
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from partsolver.catalog.records import Extra, Offer
-from partsolver.problem.candidates import Candidate, CoolerChoice, Parts, SlotName
+from partsolver.problem.candidates import SLOTS, Candidate, CoolerChoice, Parts, SlotName
 
 if TYPE_CHECKING:
     from partsolver.assembly.bought_devices import Pieces
@@ -34,8 +34,9 @@ if TYPE_CHECKING:
     from partsolver.search.views import View
     from partsolver.solve.kept import Kept
 
-# "rule wishes": wishes that rules about parts and the expected time read; "wishes": any of them but the budget.
-Reads = Literal["candidates", "survey", "wishes", "rule wishes"]
+# "rule wishes": wishes that rules about parts read; "time wishes": those that the expected time reads; "wishes": any
+# of them but those that only a ranking as a whole reads (the money, the goal; problem/join.py).
+Reads = Literal["candidates", "survey", "wishes", "rule wishes", "time wishes"]
 
 
 class BuyingWay(NamedTuple):
@@ -99,12 +100,12 @@ class Store:
     # What several rules together said always costs, by those rules' ``said``, which are kept with it.
     said_together: dict[tuple[int, ...], tuple[list[Any], dict[Any, Any]]] = _remembered("rule wishes")
     # Time terms by facts, by (system drive, memory limit).
-    time_terms: dict[tuple[Any, ...], dict[Any, int]] = _remembered("rule wishes")
+    time_terms: dict[tuple[Any, ...], dict[Any, int]] = _remembered("rule wishes", "time wishes")
     # Time terms of whole parts by the facts that decide them.
-    term_of_facts: dict[tuple[Any, ...], int] = _remembered("survey", "wishes")
+    term_of_facts: dict[tuple[Any, ...], int] = _remembered("survey", "rule wishes", "time wishes")
     # The time law of the use and the reference machine, with its terms by facts.
-    law: Law | None = _found("survey", "wishes")
-    placements: dict[tuple[Any, ...], Placement] = _remembered("survey")
+    law: Law | None = _found("survey", "rule wishes", "time wishes")
+    placements: dict[tuple[Any, ...], Placement] = _remembered("survey", "rule wishes")
     # What parts draw, and the whole of the parts that were asked for last.
     part_loads: dict[Candidate, Load] = _remembered("rule wishes")
     last_total_load: tuple[tuple[Candidate, ...], Load] | None = _found("survey", "rule wishes")
@@ -112,7 +113,7 @@ class Store:
     # What the placed cards draw; what today's PC draws, altogether and by group of plugs.
     card_loads: dict[tuple[Any, ...], CardLoad] = _remembered("survey", "rule wishes")
     # Controller cards that are bought, by facts of the board, whether it is kept, and the drive.
-    controller_cards: dict[tuple[Any, ...], int] = _remembered("survey")
+    controller_cards: dict[tuple[Any, ...], int] = _remembered("survey", "rule wishes")
     # USB leads, hubs and platform modules that are bought, by board and case.
     small_pieces: dict[tuple[Candidate, Candidate], Pieces] = _remembered("survey", "rule wishes")
     # Converters on monitors, by the outputs of what makes the picture.
@@ -122,7 +123,7 @@ class Store:
     displays: dict[tuple[tuple[str, ...], int], tuple[Reach, ...]] = _remembered("survey", "wishes")
     present_parts: Parts | None = _found("survey", "candidates")
     # (expected time of the PC as it is,) once it was asked for; None in it when it cannot be told.
-    present_time_ppm: tuple[int | None] | None = _found("survey", "wishes")
+    present_time_ppm: tuple[int | None] | None = _found("survey", "rule wishes", "time wishes")
     # Extras that can be had by kind, and the pastes among them as options of a need.
     obtainable: dict[str, list[Extra]] = _remembered("wishes")
     paste_options: tuple[tuple[str, int], ...] | None = _found("wishes")
@@ -140,7 +141,7 @@ class Store:
     )
     serving: dict[tuple[Any, ...], ServingCoolers] = _remembered("candidates", "survey", "wishes")
     alike: dict[SlotName, CandidatesAlike] = _remembered("candidates")
-    # Plans with another candidate in one place, and with another extra for a line, whatever the budget
+    # Plans with another candidate in one place, and with another extra for a line, whatever the limits
     # (plan/stand_ins.py): by the plan's parts, what it needs or buys, and the rules asked.
     in_place: dict[tuple[Any, ...], Draft | None] = _remembered("candidates", "survey", "wishes")
     other_extras: dict[tuple[Any, ...], tuple[tuple[tuple[StandIn, Draft], ...], ...]] = _remembered(
@@ -148,19 +149,28 @@ class Store:
     )
     # What keeping parts brings, by the plan's parts and order lines.
     keeping: dict[tuple[Any, ...], Keeping] = _remembered("survey", "wishes")
-    # Rankings that came to their end, by question, each with the budgets for which it holds (solve/kept.py).
-    rankings: dict[Any, tuple[Kept, ...]] = _remembered("candidates", "survey", "wishes")
+    # Offers of extras that can be had: by id, number among the offers.
+    extras_had: frozenset[tuple[str, int]] | None = _found("wishes")
+    # Rankings that came to their end, by question (all wishes among it), each with the narrower questions for
+    # which it holds (solve/kept.py).
+    rankings: dict[Any, tuple[Kept, ...]] = _remembered("candidates", "survey")
 
     def fewer(self) -> Store:
         """What holds with fewer candidates, all else the same. What the PC has now stays what it is
         against, also where it is no candidate any more."""
         return replace(self._store_without({"candidates"}), present_parts=self.present_parts)
 
-    def carried(self, same_slots: Collection[SlotName], same_wishes: bool) -> Store:
+    def carried(
+        self, same_slots: Collection[SlotName], changed_wishes: Collection[Reads], same_survey: bool
+    ) -> Store:
         """What holds for another survey and other wishes: ``same_slots`` have the candidates they had;
-        ``same_wishes``: none differs that a rule about parts or the expected time reads."""
-        changed: set[Reads] = {"candidates", "survey", "wishes"}
-        kept = self._store_without(changed if same_wishes else {*changed, "rule wishes"})
+        ``changed_wishes``: which kinds of wishes differ; ``same_survey``: no fact does."""
+        changed: set[Reads] = {"wishes", *changed_wishes}
+        if not same_survey:
+            changed.add("survey")
+        if len(same_slots) < len(SLOTS):
+            changed.add("candidates")
+        kept = self._store_without(changed)
         known = {c: kind for c, kind in self.kinds.by_candidate.items() if c.slot in same_slots}
         # The numbers go on, so that a candidate made anew gets the number of its facts.
         kept.kinds = Kinds(known, self.kinds.by_facts)

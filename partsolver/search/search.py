@@ -22,6 +22,7 @@ from partsolver.plan.steps import step_end, step_of, steps_of
 from partsolver.search.allowances import (
     AMPLE_PERCENT,
     FIRST_COST_WIDTH,
+    MOST_FASTER,
     MOST_FIRST,
     Key,
     Value,
@@ -118,11 +119,23 @@ class Search(Ways):
         Processors by the least time of any row with them, of each its rows by time, of each its ways to fill
         the other slots: what is no faster than the best so far is left out by its bound.
         """
+        known = known or self._fastest_bought()
         if known is not None:
             return self._faster_than(known)
         best = self.anything()
         self.rest()
         return self._faster(best)
+
+    def _fastest_bought(self) -> Draft | None:
+        """The fastest plan that was bought before a part went (`search_without`) and does not hold it."""
+        bought = [
+            draft for search in self.parted for draft, _ in search._drafts.values() if draft is not None
+        ]
+        return min(
+            (d for d in bought if all(c.id is None or c.id != self.gone for c in d.parts.picked)),
+            key=lambda draft: draft.time_ppm,
+            default=None,
+        )
 
     def _faster(self, best: Draft | None) -> Found:
         """The plan that takes the least time, or a known one where there is no faster."""
@@ -144,7 +157,7 @@ class Search(Ways):
     def _faster_than(self, best: Draft) -> Found:
         """The same where a plan is known that is hardly beaten: of the few rows that may be faster."""
         rows = self.rows_within(min(self.most_time, best.time_ppm - 1), self.most_cost)
-        if rows is None:
+        if rows is None or len(rows) > MOST_FASTER:
             return self._faster(best)
         whole = True
         for row in self._asked_in_order(rows.selected(np.lexsort((rows.cost, rows.time_ppm)))):
