@@ -26,13 +26,17 @@ from benchmarks.specs import CACHE, ROOT, SURVEY, Spec, find
 FLOOR = [sys.executable, "-c", "import ortools.sat.python.cp_model, pandas"]
 DEFAULT = (
     "demo",
+    "demo-store",
     "2000",
+    "2000-store",
     "2000-tight",
     "2000-impossible",
     "2000-many-extras",
     "2000-many-sellers",
     "20000",
+    "20000-store",
     "100000",
+    "100000-store",
 )
 PEER_SPECS = ("demo", "2000", "5000", "20000")
 EXIT_OF = {"optimal": 0, "impossible": 1}
@@ -151,7 +155,13 @@ def smoke(cache: Path) -> int:
     faults = []
     seen = set()
     for spec in find([]):
-        made = (spec.parts is None, spec.tiny, tuple(spec.make.items()), tuple(spec.brief.items()))
+        made = (
+            spec.parts is None,
+            spec.stored,
+            spec.tiny,
+            tuple(spec.make.items()),
+            tuple(spec.brief.items()),
+        )
         if made in seen:
             continue
         seen.add(made)

@@ -22,6 +22,7 @@ def searching() -> Iterator[None]:
     """Drawn problems are so small that bounds and search would never be tried."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("partsolver.search.prune.SMALL", 0)
+        patch.setattr("partsolver.search.prune.MANY_MEMORY", 0)
         yield
 
 

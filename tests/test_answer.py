@@ -404,3 +404,34 @@ def _named(plan: Plan) -> list[str]:
     """The plan's parts as a person names them."""
     keys = [c.key for c in plan.parts.picked if c.id is not None and c.slot != "cooler"]
     return [name for key in keys for name in key.split("+")]
+
+
+def test_the_format_of_the_answer_changes_nothing_in_the_plan_file(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """`--rank 2 --format json` wrote another plan's file than `--rank 2`: the one that a person then orders."""
+    written = {}
+    for form in ("text", "json"):
+        path = tmp_path / f"{form}.json"
+        assert run(["recommend", "--demo", "--out", str(path), "--rank", "2", "--format", form]) == 0
+        written[form] = path.read_bytes(), capsys.readouterr().out
+    assert written["text"][0] == written["json"][0]
+    answer, plan_file = (json.loads(text) for text in (written["json"][1], written["json"][0]))
+    assert (answer["schema"], plan_file["schema"]) == ("partsolver.recommendation/1", "partsolver.plan/1")
+    second = next(choice for choice in answer["choices"]["plans"] if choice["rank"] == 2)
+    taken = next(plan for plan in plan_file["plans"] if plan["rank"] == plan_file["chosen"])
+    assert taken["cost"] == second["plan"]["cost"]
+
+
+@pytest.mark.parametrize("form", ["text", "json"])
+def test_without_a_plan_the_plan_file_stays_as_it_was_and_that_is_said(
+    form: str, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    path = tmp_path / "plan.json"
+    path.write_text("yesterday's")
+    wish = ["recommend", "--demo", "--budget", "1", "--min-speedup", "3", "--format", form]
+    assert run([*wish, "--out", str(path)]) == 1
+    assert f"no plan, so no plan file is written: {path} is as it was" in capsys.readouterr().err
+    assert path.read_text() == "yesterday's"
+    assert run([*wish, "--out", "-"]) == 1
+    assert "no plan, so no plan file is written\n" in capsys.readouterr().err

@@ -66,6 +66,8 @@ class Catalog:
     assumed: frozenset[tuple[str, str, str]] = frozenset()
     marks: Mapping[str, str] = field(default_factory=dict)
     price_notes: Mapping[tuple[str, str], PriceNote] = field(default_factory=dict)
+    # Parts by id, of every table that was asked for.
+    _by_id: dict[str, dict[str, Part]] = field(init=False, default_factory=dict, compare=False, repr=False)
 
     def frame(self, table: str) -> pandas.DataFrame:
         """One table as a pandas DataFrame (columns of the dictionary), for analysis."""
@@ -79,7 +81,11 @@ class Catalog:
     def part(self, part_id: str) -> Part | None:
         """The part with an id, or None."""
         table = self.table_of.get(part_id)
-        return None if table is None else next(row for row in self.tables[table] if row.id == part_id)
+        if table is None:
+            return None
+        if table not in self._by_id:
+            self._by_id[table] = {row.id: row for row in self.tables[table]}
+        return self._by_id[table][part_id]
 
 
 def bundled_parts(catalog: Catalog) -> frozenset[str]:

@@ -108,19 +108,16 @@ def recommend(
             )
         else:
             problem, outcome = answer_with_left_out(problem, limits, ranked)
-    # People count the plans of the answer they see; programs those of the list `plans`.
-    listed = outcome.plans if found is None or format == "json" else tuple(c.plan for c in found.plans)
+    # `--format` says how the answer is printed, never which plan a number means: the plans of the short answer.
+    listed = outcome.plans if found is None else tuple(c.plan for c in found.plans)
     if outcome.plans and rank not in [plan.rank for plan in listed]:
         ranks = ", ".join(str(plan.rank) for plan in listed)
         raise o.refuse("--rank", "there is no plan of this rank", rank, f"one of {ranks}")
-    if out is not None and outcome.plans:
-        from partsolver.planfile.plan_file import write_plan_file
-
-        shown = with_fields(outcome, plans=tuple(listed))
-        write_plan_file(out, shown, problem, rank, o.folder_of_catalog(survey, catalog, demo))
-        if str(out) == "-":
+    if out is not None:
+        kept = o.folder_of_catalog(survey, catalog, demo)
+        _keep(out, with_fields(outcome, plans=tuple(listed)), problem, rank, kept)
+        if str(out) == "-" and outcome.plans:
             return _exit_code(outcome)
-        o.remark(f"plan {rank} written to {out}")
     if picture is not None and outcome.plans:
         _draw(picture, problem, listed)
     if format == "json":
@@ -137,6 +134,19 @@ def recommend(
             "No plan was found within the limit; this does not prove that there is none. Raise --limit.\n"
         )
     return _exit_code(outcome)
+
+
+def _keep(out: Path, outcome: Outcome, problem: Problem, rank: int, folder: Path | None) -> None:
+    """The plan file; nothing is written where there is no plan."""
+    from partsolver.planfile.plan_file import write_plan_file
+
+    standard_output = str(out) == "-"
+    if not outcome.plans:
+        o.remark("no plan, so no plan file is written" + ("" if standard_output else f": {out} is as it was"))
+        return
+    write_plan_file(out, outcome, problem, rank, folder)
+    if not standard_output:
+        o.remark(f"plan {rank} written to {out}")
 
 
 def _draw(picture: Path, problem: Problem, listed: Sequence[Plan]) -> None:

@@ -10,7 +10,7 @@ look.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
+from operator import attrgetter
 
 from partsolver.explain.answers import OpenQuestion, open_questions
 from partsolver.explain.favourable import hoped
@@ -62,25 +62,12 @@ def _barring(problem: Problem) -> Iterator[OpenQuestion]:
 
 def _barred_by_catalogue(problem: Problem) -> bool:
     """Whether some part on sale has a fit fact that nobody stated."""
-    names = {
-        slot: [
-            name for name in fit_facts.READS[slot] if name not in ("kept", "boxed", "with_kept", "modules")
-        ]
-        for slot in fit_facts.READS
-    }
-    return any(
-        _fact(candidate.part, name) is None
-        for slot in names
-        for candidate in problem.slot(slot)
-        if candidate.id is not None
-        for name in names[slot]
-    )
-
-
-def _fact(part: Any, name: str) -> Any:
-    for step in name.split("."):
-        part = getattr(part, step)
-    return part
+    for slot, names in fit_facts.READS.items():
+        stated = (name for name in names if name not in ("kept", "boxed", "with_kept", "modules"))
+        facts = attrgetter("id", *stated)
+        if any(None in facts(candidate.part) for candidate in problem.slot(slot) if candidate.id is not None):
+            return True
+    return False
 
 
 def _rules() -> list[Rule]:

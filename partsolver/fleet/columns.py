@@ -84,7 +84,7 @@ class Pricer:
         )
         self._pairs: Pairs | None = None
         self._listed: tuple[Sequence[Candidate], ...] = ()
-        found = screened(self.problem, rules_of_parts())
+        found = screened(self.problem, rules_of_parts(), every_twin=True)
         if found is None:
             return
         self._goods = GoodsOfClass(found.quick)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from partsolver.catalog.records import Offer
@@ -22,6 +22,8 @@ class Way(NamedTuple):
     delivery: int
 
 
+# More than anything costs, minor units.
+FAR = 10**15
 # Buying nothing at all.
 NOTHING = Way(0, "", "", 0)
 
@@ -40,6 +42,43 @@ def best_ways(problem: Problem, group: Sequence[Candidate], allowed: Allowed, ea
                 candidate.key, Way(price, candidate.key, offer.seller, seller.delivery)
             )
     return sorted(way for here in ways.values() for way in sorted(here.values())[:each])
+
+
+def clearly_beaten(
+    problem: Problem, twins: Sequence[Candidate], allowed: Allowed, times: int
+) -> Iterator[Candidate]:
+    """Twins whom so many others beat wherever they are bought: these cost less with a delivery of their own than
+    every offer of it, its seller's free delivery lost. All that `beaten` says of the twins left stays the same:
+    whom one of these beats, the others beat as well.
+
+    Only the offers of the cheapest are asked whether they are allowed: a list has hundreds of twins.
+    """
+    # Least price with delivery of the cheapest twins that can be bought, rising.
+    cheapest: list[int] = []
+    for twin in sorted(twins, key=_least_offered):
+        if len(cheapest) == times and _least_offered(twin) >= cheapest[-1]:
+            break
+        alone = [
+            price + seller.delivery
+            for offer in allowed.offers(twin)
+            if order_is_taken(seller := problem.sellers[offer.seller], price := offer.price * twin.quantity)
+        ]
+        if alone:
+            cheapest = sorted([*cheapest, min(alone)])[:times]
+    if len(cheapest) < times:
+        return
+    for twin in twins:
+        if all(
+            not (seller := problem.sellers[offer.seller]).minimum_order
+            and offer.price * twin.quantity - most_saved_by_larger_order(seller) > cheapest[-1]
+            for offer in twin.offers
+        ):
+            yield twin
+
+
+def _least_offered(twin: Candidate) -> int:
+    """The least price of any offer of a twin, allowed or not."""
+    return twin.offers[0].price * twin.quantity if twin.offers else FAR
 
 
 def beaten(problem: Problem, offer: Offer, candidate: Candidate, best: Sequence[Way], times: int = 1) -> bool:

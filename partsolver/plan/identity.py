@@ -71,6 +71,8 @@ _other_facts = {
     table: attrgetter(*(f.name for f in fields(table) if f.name not in _OTHER_NOT_RELEVANT))
     for table in (MemoryKit, Psu, Case, DrivePart, GraphicsPart)
 }
+# What rules read of a memory kit.
+kit_facts = _other_facts[MemoryKit]
 _memory_facts = attrgetter(
     "with_kept",
     "generation",
@@ -100,7 +102,7 @@ def facts_of(candidate: Candidate, named: Container[str]) -> Any:
         # The kit's own facts too: beside kept modules the choice only holds what is true of all or any of
         # them.
         kit: MemoryKit | None = part.kit
-        own = None if kit is None else _other_facts[MemoryKit](kit)
+        own = None if kit is None else kit_facts(kit)
         return (candidate.kept, *_memory_facts(part), own)
     if candidate.slot == "cooler":
         cooler = part.cooler

@@ -231,14 +231,13 @@ def _offered(problem: Problem, table: str) -> list[tuple[int, Any]]:
     if found is None:
         rows = {row.id: row for row in problem.source.tables[table]}
         if table == "psus":
-            sold = [offer for offer in problem.source.tables["offers"] if offer.part in rows]
-            rows = {
-                key: sold_as_new(row, [o for o in sold if o.part == key], problem.today.year)
-                for key, row in rows.items()
-            }
+            sold: dict[str, list[Offer]] = {key: [] for key in rows}
+            for offer in problem.source.tables["offers"]:
+                if offer.part in sold:
+                    sold[offer.part].append(offer)
+            rows = {key: sold_as_new(row, sold[key], problem.today.year) for key, row in rows.items()}
         allowed = allowed_by(problem, all_rules())
         least: dict[str, int] = {}
-        offer: Offer
         for offer in problem.source.tables["offers"]:
             if offer.part in rows and allowed.offer(offer, 1):
                 least[offer.part] = min(offer.price, least.get(offer.part, offer.price))

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
 from partsolver.assembly.memory import effective_rate_mts
-from partsolver.performance.time import terms_ppm, time_ppm
+from partsolver.performance.time import terms_ppm
+from partsolver.plan.allowed import Allowed
 from partsolver.plan.complete import admitted, allowed_by
 from partsolver.plan.cooler_choice import all_needs, needs_to_buy
-from partsolver.plan.draft import Draft, Need
+from partsolver.plan.draft import Draft, Line, Need
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import StandIn
 from partsolver.plan.purchase import cheapest
@@ -72,36 +73,66 @@ def _extras(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator[S
     if key not in known:
         known[key] = tuple(_find_extras(problem, draft, rules))
     for trials in known[key]:
-        found = [stand_in for stand_in, trial in trials if _within_limits(problem, trial, rules)]
-        yield from sorted(found, key=lambda s: (s.difference, s.id))[:MOST_STAND_INS]
+        yield from (stand_in for stand_in, trial in trials if _within_limits(problem, trial, rules))
 
 
 def _find_extras(
     problem: Problem, draft: Draft, rules: Sequence[Rule]
 ) -> Iterator[tuple[tuple[StandIn, Draft], ...]]:
-    """By line of an extra: the stand-ins with the plan of each, whatever the limits."""
+    """By line of an extra: the cheapest stand-ins with the plan of each, whatever the limits (the budget
+    cuts the dearest of them; the others say the same of each, since no extra changes time or memory)."""
     needs = needs_to_buy(all_needs(problem, draft.parts, rules))
     allowed = allowed_by(problem, rules)
     asked = [rule for rule in rules if rule.ID not in LIMITS]
     for line in draft.lines:
-        need = line.need
-        if need is None or line.offer is None:
+        if line.need is not None and line.offer is not None:
+            yield tuple(_first_others(problem, draft, line, needs, asked, allowed))
+
+
+def _first_others(
+    problem: Problem,
+    draft: Draft,
+    line: Line,
+    needs: Sequence[Need],
+    asked: Sequence[Rule],
+    allowed: Allowed,
+) -> list[tuple[StandIn, Draft]]:
+    """The first stand-ins for an extra: those with which the whole order costs least."""
+    need = line.need
+    assert need is not None
+    best: list[tuple[StandIn, Draft]] = []
+    for price, extra, quantity in _by_price(problem, need, allowed):
+        # As dear as the last of them it may still come before it, by its id.
+        below = best[-1][1].cost + 1 if len(best) == MOST_STAND_INS else None
+        if extra == line.item:
             continue
-        found = []
-        for extra, quantity in need.options:
-            if extra == line.item or not problem.extra_offers[extra]:
-                continue
-            only = [
-                replace(n, options=((extra, quantity),)) if (n.rule, n.key) == (need.rule, need.key) else n
-                for n in needs
-            ]
-            basket = cheapest(problem, draft.parts, only, allowed)
-            if basket is None:
-                continue
-            trial = Draft(draft.parts, basket.lines, basket.deliveries, basket.cost, draft.time_ppm)
-            if admitted(problem, trial, asked):
-                found.append((StandIn(line.item, extra, quantity, basket.cost - draft.cost), trial))
-        yield tuple(found)
+        if below is not None and price >= below:
+            break
+        only = [
+            replace(n, options=((extra, quantity),)) if (n.rule, n.key) == (need.rule, need.key) else n
+            for n in needs
+        ]
+        basket = cheapest(problem, draft.parts, only, allowed, below)
+        if basket is None:
+            continue
+        trial = Draft(draft.parts, basket.lines, basket.deliveries, basket.cost, draft.time_ppm)
+        if admitted(problem, trial, asked):
+            best.append((StandIn(line.item, extra, quantity, basket.cost - draft.cost), trial))
+            best.sort(key=lambda found: (found[0].difference, found[0].id))
+            del best[MOST_STAND_INS:]
+    return best
+
+
+def _by_price(problem: Problem, need: Need, allowed: Allowed) -> list[tuple[int, str, int]]:
+    """(least allowed price, extra, quantity) of what serves a need, cheap ones first."""
+    found = []
+    for extra, quantity in need.options:
+        prices = [
+            quantity * offer.price for offer in problem.extra_offers[extra] if allowed.offer(offer, quantity)
+        ]
+        if prices:
+            found.append((min(prices), extra, quantity))
+    return sorted(found)
 
 
 def _similar(problem: Problem, draft: Draft, slot: SlotName) -> Iterator[Candidate]:
@@ -168,20 +199,19 @@ def _find_trial(
         draft.parts.board, draft.parts.cpu, draft.parts.memory
     ):
         return None
-    # What is needed is told in a fifth of the time that buying it takes, and mostly differs.
     needs = needs_to_buy(all_needs(problem, parts, rules))
     if _keys(needs) != _need_keys(draft):
         return None
     basket = cheapest(problem, parts, needs, allowed_by(problem, rules))
     if basket is None:
         return None
-    trial = Draft(parts, basket.lines, basket.deliveries, basket.cost, time_ppm(problem, parts))
+    trial = Draft(parts, basket.lines, basket.deliveries, basket.cost, draft.time_ppm)
     return trial if admitted(problem, trial, asked) else None
 
 
 def _need_keys(draft: Draft) -> tuple[tuple[str, str], ...]:
-    return _keys(line.need for line in draft.lines if line.need is not None)
+    return _keys([line.need for line in draft.lines if line.need is not None])
 
 
-def _keys(needs: Iterable[Need]) -> tuple[tuple[str, str], ...]:
+def _keys(needs: Sequence[Need]) -> tuple[tuple[str, str], ...]:
     return tuple(sorted((need.rule, need.key) for need in needs))

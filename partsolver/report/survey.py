@@ -25,7 +25,7 @@ _CLASHES = {
     "years": "the board is older than this technology",
     "supply-label": "the supply's label does not add up",
     "rails-of-label": "the label has no such rail",
-    "card-against-plugs": "the card is said to draw more than its slot (75 W) and its plugs may carry",
+    "card-against-plugs": "the card is said to draw more than its slot and its plugs may carry",
     "board-against-case": "the present board does not go into the present case",
     "plugs-against-board": "the board needs a plug that the supply does not have",
     "drives-against-ports": "there are more drives than places for them",

@@ -52,6 +52,15 @@ def _mode_facts(board: Board, drive: Drive) -> dict[str, str | int]:
     return {"lacks_mode": drive.storage_mode}
 
 
+def _conversion(starts: str, problem: Problem) -> dict[str, str | int]:
+    """That an installation of the old way can be changed to UEFI before the swap: the 64-bit systems that start
+    in both ways (start reference, section 5: with the vendor's or a free tool, after a backup; not with more
+    than three primary or any logical partition). As it is it would not start, so the plan stays refused."""
+    system = problem.os
+    possible = starts == "legacy" and system is not None and system.uefi_start == "yes"
+    return {"convertible": "yes"} if possible else {}
+
+
 def _fresh_drive(candidate: Candidate[Board], nvme: bool, ids: tuple[str, ...]) -> Finding:
     """A bought drive gets a new installation: only an NVMe drive asks something of the board."""
     if nvme and candidate.part.nvme_boot is False:
@@ -98,7 +107,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     impossible, unanswered = _obstacles(candidate, nvme, mode, keep, ids)
     if impossible is not None:
         if keep:
-            return (fails(ID, ids, *impossible),)
+            return (fails(ID, ids, *impossible, **_conversion(impossible[0], problem)),)
         return (fits(ID, ids, impossible[0], fresh="yes", lacks_start=impossible[0]),)
     if not keep:
         return (fits(ID, ids, fresh="yes"), *unanswered)

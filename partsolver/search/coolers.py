@@ -10,7 +10,7 @@ among all coolers all the same: the model only has to know the least cost.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import product
 from typing import Any
 
@@ -23,8 +23,8 @@ from partsolver.problem.problem import Problem
 from partsolver.rules import fit_paste
 from partsolver.rules.base import Rule
 from partsolver.search.pool import FAR, Pool
-from partsolver.search.rule_memory import Quick
-from partsolver.search.views import views
+from partsolver.search.rule_memory import Asked, Quick
+from partsolver.search.views import View, views
 
 
 @record
@@ -67,10 +67,11 @@ def drop_coolers(pool: Pool, quick: Quick) -> None:
         name: _different(problem, asked, "cpu", listed) for name, listed in (("need", need), ("own", own))
     }
     wide = {rule.ID: _several(pool, rule) for rule in asked if len(rule.SLOTS) > 2}
+    serves_of = _Serving(pool, quick, others, wide)
     groups: dict[_Serves, list[Candidate]] = defaultdict(list)
     for cooler in pool.left["cooler"]:
         if cooler.key != BOXED_COOLER:
-            groups[_serves(pool, quick, cooler, others, wide)].append(cooler)
+            groups[serves_of(cooler)].append(cooler)
     ways: dict[_Serves, list[Way]] = {}
     for serves, group in groups.items():
         ways[serves] = best_ways(problem, [c for c in group if c.id is not None], quick.allowed)
@@ -120,45 +121,91 @@ def _several(pool: Pool, rule: Rule) -> dict[tuple[Any, ...], dict[SlotName, Can
     }
 
 
-def _serves(
-    pool: Pool,
-    quick: Quick,
-    cooler: Candidate,
-    others: dict[str, dict[Any, Candidate]],
-    wide: dict[str, dict[tuple[Any, ...], dict[SlotName, Candidate]]],
-) -> _Serves:
-    base = {slot: pool.left[slot][0] for slot in SLOTS} | {"cooler": cooler}
+# What a cooler serves by the rules that read it and one other slot: name, slot.
+_NAMED: dict[str, SlotName] = {"board": "board", "case": "case", "need": "cpu", "own": "cpu"}
 
-    def facts_served(name: str, slot: str) -> frozenset[Any]:
+
+class _AskedOnce:
+    """Rules that are asked once of all coolers that look the same to them."""
+
+    def __init__(self, rules: Sequence[Asked], looks: Sequence[View], about: Sequence[Any]) -> None:
+        self._rules, self._looks, self._about = rules, looks, about
+        self._known: dict[tuple[int, ...], Any] = {}
+
+    def said(self, cooler: Candidate, say: Callable[..., Any]) -> Any:
+        """What the rules say of a cooler."""
+        seen = tuple([look.number(cooler) for look in self._looks])
+        if seen not in self._known:
+            self._known[seen] = say(cooler, self._rules, *self._about)
+        return self._known[seen]
+
+
+class _Serving:
+    """What coolers serve. Of those that look the same to some of the rules these are asked once."""
+
+    def __init__(
+        self,
+        pool: Pool,
+        quick: Quick,
+        others: dict[str, dict[Any, Candidate]],
+        wide: dict[str, dict[tuple[Any, ...], dict[SlotName, Candidate]]],
+    ) -> None:
+        self._quick, self._others, self._wide = quick, others, wide
+        self._base = {slot: pool.left[slot][0] for slot in SLOTS}
+        # A board that is bought, to ask about paste: what stays together has its own.
+        board = next((c for c in others["board"].values() if not c.kept), self._base["board"])
+        self._bought: dict[SlotName, Candidate] = {"board": board}
+        self._pool = pool
+        self._facts_asked = [
+            self._asked(lambda one, slot=slot: {slot, "cooler"}.issuperset(one.SLOTS), name, slot)  # type: ignore[misc]
+            for name, slot in _NAMED.items()
+        ]
+        self._wide_asked = [self._asked(lambda one, id=id: id == one.ID) for id in wide]  # type: ignore[misc]
+        self._paste_asked = self._asked(lambda one: one.ID == fit_paste.ID)
+
+    def __call__(self, cooler: Candidate) -> _Serves:
+        """What a cooler serves."""
+        boards, cases, cpus, boxed = (asked.said(cooler, self._facts) for asked in self._facts_asked)
+        together = [facts for asked in self._wide_asked for facts in asked.said(cooler, self._together)]
+        paste = self._paste_asked.said(cooler, self._paste)
+        return _Serves(boards, cases, cpus, boxed, frozenset(together), paste)
+
+    def _asked(self, wanted: Callable[[Rule], bool], *about: Any) -> _AskedOnce:
+        """The rules to ask together."""
+        rules = [asked for asked in self._quick.rules if wanted(asked.rule)]
+        looks = [
+            view
+            for asked in rules
+            for slot, view in zip(asked.rule.SLOTS, views(self._pool.problem, asked.rule), strict=True)
+            if slot == "cooler"
+        ]
+        return _AskedOnce(rules, looks, about)
+
+    def _facts(self, cooler: Candidate, asked: Sequence[Asked], name: str, slot: SlotName) -> frozenset[Any]:
+        """The facts of the others of a slot that no rule refuses which reads them and a cooler alone."""
         read = frozenset((slot, "cooler"))
         return frozenset(
-            facts for facts, c in others[name].items() if quick.least(_exchanged(base, slot, c), read) < FAR
+            facts
+            for facts, c in self._others[name].items()
+            if self._quick.least(self._parts(cooler, {slot: c}), read) < FAR
         )
 
-    board = next((c for c in others["board"].values() if not c.kept), base["board"])
-    parts = _exchanged(base, "board", board)
-    paste = sum(
-        quick.cost(asked, parts, quick.kinds(parts)) for asked in quick.rules if asked.rule.ID == fit_paste.ID
-    )
-    together = frozenset(
-        (asked.rule.ID, facts)
-        for asked in quick.rules
-        for facts, chosen in wide.get(asked.rule.ID, {}).items()
-        if quick.cost(asked, (parts := _chosen(base, chosen)), quick.kinds(parts)) < FAR
-    )
-    return _Serves(
-        facts_served("board", "board"),
-        facts_served("case", "case"),
-        facts_served("need", "cpu"),
-        facts_served("own", "cpu"),
-        together,
-        paste,
-    )
+    def _together(self, cooler: Candidate, asked: Sequence[Asked]) -> list[tuple[str, Any]]:
+        return [
+            (one.rule.ID, facts)
+            for one in asked
+            for facts, chosen in self._wide[one.rule.ID].items()
+            if self._cost(one, self._parts(cooler, chosen)) < FAR
+        ]
 
+    def _paste(self, cooler: Candidate, asked: Sequence[Asked]) -> int:
+        parts = self._parts(cooler, self._bought)
+        return sum(self._cost(one, parts) for one in asked)
 
-def _exchanged(base: dict[Any, Candidate], slot: Any, candidate: Candidate) -> Parts:
-    return _chosen(base, {slot: candidate})
+    def _cost(self, asked: Asked, parts: Parts) -> int:
+        return self._quick.cost(asked, parts, self._quick.kinds(parts))
 
-
-def _chosen(base: dict[Any, Candidate], chosen: dict[SlotName, Candidate]) -> Parts:
-    return Parts(tuple(chosen.get(slot, base[slot]) for slot in SLOTS))
+    def _parts(self, cooler: Candidate, chosen: Mapping[SlotName, Candidate]) -> Parts:
+        """A cooler beside some candidates."""
+        own = self._base | {"cooler": cooler, **chosen}
+        return Parts(tuple(own[slot] for slot in SLOTS))

@@ -20,8 +20,8 @@ from typing import Any
 
 from partsolver.plan.allowed import Allowed
 from partsolver.plan.bundles import Group, bundle_group, purchase_group, usable_bundles
-from partsolver.plan.dominance import beaten, best_ways
-from partsolver.plan.identity import kind_of
+from partsolver.plan.dominance import beaten, best_ways, clearly_beaten
+from partsolver.plan.identity import kind_of, kit_facts
 from partsolver.plan.purchase import least_of
 from partsolver.problem.candidates import SLOTS, Candidate, SlotName
 from partsolver.problem.problem import Problem
@@ -36,6 +36,11 @@ from partsolver.search.search import Search
 
 # Boards + processors + memory choices up to which the model's window is all of them.
 SMALL = 40
+# Memory choices from which on the clearly beaten twins go before anything is asked of them (fewer are soon
+# asked, and all of a small problem stay for its model).
+MANY_MEMORY = 1_000
+# Twins that must beat one: with one gone (a part sells out) another still does.
+TWINS = 2
 
 
 @dataclass
@@ -60,10 +65,11 @@ class Screened:
         return kind(pool, self.quick, self.most_time, self.most_cost)
 
 
-def screened(problem: Problem, rules: Sequence[Rule]) -> Screened | None:
-    """Step 1. None when it leaves a slot empty: then there is no plan."""
+def screened(problem: Problem, rules: Sequence[Rule], every_twin: bool = False) -> Screened | None:
+    """Step 1. None when it leaves a slot empty: then there is no plan. ``every_twin``: also memory that two twins
+    clearly beat is wanted (where several PCs share what a seller has)."""
     quick = Quick(problem, rules)
-    pool = _buyable(problem, rules, quick.allowed)
+    pool = _buyable(problem, rules, quick.allowed, every_twin)
     ids = {rule.ID for rule in rules}
     budget = problem.budget if buying_budget.ID in ids else None
     limit = most_time_ppm(problem) if buying_minimums.ID in ids else None
@@ -93,7 +99,7 @@ def _narrow(found: Screened) -> bool:
 # -- 1. cannot be bought or used ---------------------------------------------------------------------------------------
 
 
-def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
+def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed, every_twin: bool) -> Pool:
     choosers = choosing(problem, rules, "allows_candidate")
     brief = problem.brief
     # What is allowed names all that the rest depends on: dates, wishes for and against parts, rules about
@@ -103,6 +109,7 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
         brief.min_memory_gb,
         problem.memory_limit_mib,
         brief.replace if problem.bundles else (),
+        every_twin,
     )
     shares: dict[Candidate, int] | None = None
     left: dict[SlotName, list[Candidate]] = {}
@@ -112,7 +119,8 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
         known = allowed.buyable.get((slot, read))
         if known is None or known[0] is not listed:
             shares = _shares(problem, allowed) if shares is None else shares
-            least = {c: value for c in listed if (value := least_of(c, allowed)) < FAR}
+            some = listed if every_twin or slot != "memory" else _cheap_twins(problem, allowed)
+            least = {c: value for c in some if (value := least_of(c, allowed)) < FAR}
             least |= {c: min(share, least.get(c, FAR)) for c, share in shares.items() if c.slot == slot}
             for rule in choosers:
                 least = {c: value for c, value in least.items() if rule.allows_candidate(problem, c)}
@@ -124,6 +132,36 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
     return Pool(
         problem, left, price, dict(price), times, platform_socket.ID in ids, memory_generation.ID in ids
     )
+
+
+def _cheap_twins(problem: Problem, allowed: Allowed) -> Sequence[Candidate]:
+    """The memory choices without those that `TWINS` twins clearly beat. Of a hundred thousand kits and numbers of
+    kits there are some thousand kinds."""
+    listed = problem.slot("memory")
+    if len(listed) < MANY_MEMORY:
+        return listed
+    protected = set(problem.brief.including) | {
+        item for bundle in problem.bundles for item, _ in bundle.items
+    }
+    kinds: dict[Any, int] = {}
+    kind_of_kit: dict[str, int] = {}
+    twins: dict[Any, list[Candidate]] = defaultdict(list)
+    for candidate in listed:
+        kit, choice = candidate.id, candidate.part
+        if kit is None or kit in protected:
+            continue
+        kind = kind_of_kit.get(kit)
+        if kind is None:
+            kind = kind_of_kit[kit] = kinds.setdefault(kit_facts(choice.kit), len(kinds))
+        # The rest of a choice follows from the facts of its kit, how many there are, and what stays beside them.
+        twins[kind, candidate.quantity, choice.with_kept, choice.left_out].append(candidate)
+    gone = {
+        candidate.key
+        for group in twins.values()
+        if len(group) > TWINS
+        for candidate in clearly_beaten(problem, group, allowed, TWINS)
+    }
+    return [candidate for candidate in listed if candidate.key not in gone]
 
 
 def _shares(problem: Problem, allowed: Allowed) -> dict[Candidate, int]:

@@ -139,28 +139,42 @@ class Quick:
         the least cost of what they need. Rule by rule, so that each is asked once of all that look the same
         to it."""
         place = SLOTS.index(listed[0].slot)
-        if listed[0].slot == "memory":
-            # Of memory there are few kinds: they are asked of one of each.
-            first: dict[int, Candidate] = {}
-            for candidate in listed:
-                first.setdefault(self.kind(candidate), candidate)
-            costs = {
-                self.kind(c): cost
-                for c, cost in self._admitted(list(first.values()), place, others, read, without).items()
-            }
-            return {c: costs[kind] for c in listed if (kind := self.kind(c)) in costs}
-        return self._admitted(listed, place, others, read, without)
+        asked = (self._rounds.get((read, without)) or self._round(read, without)).rules
+        # What these rules said of them, and what is bought where, decides; both are kept beside their answers.
+        said = [a.said for a in asked]
+        beside = tuple(c for c in others if c.slot in read and c.slot != listed[0].slot)
+        key = (listed[0].slot, beside, *sorted(map(id, said)))
+        _, known = self.allowed.screened.setdefault(key, (said, {}))
+        new = [candidate for candidate in listed if candidate not in known]
+        if new:
+            known.update(dict.fromkeys(new, FAR))
+            known.update(self._admitted_of_kind(new, place, others, asked))
+        return {candidate: cost for candidate in listed if (cost := known[candidate]) < FAR}
+
+    def _admitted_of_kind(
+        self, listed: Sequence[Candidate], place: int, others: Sequence[Candidate], asked: Sequence[Asked]
+    ) -> dict[Candidate, int]:
+        """The same. Of memory there are few kinds: the rules are asked of one of each."""
+        if listed[0].slot != "memory":
+            return self._admitted(listed, place, others, asked)
+        first: dict[int, Candidate] = {}
+        for candidate in listed:
+            first.setdefault(self.kind(candidate), candidate)
+        costs = {
+            self.kind(c): cost
+            for c, cost in self._admitted(list(first.values()), place, others, asked).items()
+        }
+        return {c: costs[kind] for c in listed if (kind := self.kind(c)) in costs}
 
     def _admitted(
         self,
         listed: Sequence[Candidate],
         place: int,
         others: Sequence[Candidate],
-        read: frozenset[str],
-        without: frozenset[str],
+        rules: Sequence[Asked],
     ) -> dict[Candidate, int]:
         found = dict.fromkeys(listed, 0)
-        for asked in (self._rounds.get((read, without)) or self._round(read, without)).rules:
+        for asked in rules:
             # Candidates are seen once here: no number is kept of them.
             look = next((view.look for own, view in asked.views if own == place), _nothing)
             costs: dict[Hashable, int] = {}

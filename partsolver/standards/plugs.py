@@ -90,6 +90,9 @@ SLOT_POWER: Final[dict[int, SlotPower]] = {
 
 #: Average +5 V current of a PCI slot on old boards: a board's technical product specification, p. 58 (high).
 PCI_SLOT_5V_MA: Final = 2_000
+#: All that one card may take from a PCI slot, over all rails: PCI Local Bus Specification 3.0, section 4.3.4 (from
+#: memory).
+PCI_SLOT_MW: Final = 25_000
 
 # SATA 15-contact plug: 1.5 A per contact, three per rail (encyclopaedia copy and a secondary page, medium).
 SATA_CONTACT_MA: Final = 1_500

@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator
 from partsolver.base.records import record
 from partsolver.standards.boards import ACCEPTS, OUTLINES
 from partsolver.standards.memory import RATES, SOLD_RATES
-from partsolver.standards.plugs import card_power_mw
-from partsolver.survey.model import Survey
+from partsolver.standards.plugs import PCI_SLOT_MW, SLOT_POWER, card_power_mw
+from partsolver.survey.model import Card, Survey
 
 # First year of each SATA rate and memory generation in desktop PCs (common practice).
 FIRST_YEAR = {
@@ -147,20 +147,26 @@ def rails_of_label(survey: Survey) -> Iterator[Clash]:
 
 
 def card_against_plugs(survey: Survey) -> Iterator[Clash]:
-    """A card said to draw more than its slot and its plugs may carry (75 W, and 75, 150 or 600 W for each
-    plug)."""
+    """A card said to draw more than its slot (PCI Express: 75 W at x16, 25 W at less; PCI: 25 W) and its plugs may
+    carry (75, 150 or 600 W each)."""
     for card in survey.cards:
-        if card.load_mw is not None and card.power_plugs is not None and card.bus in ("pcie", None):
-            most = card_power_mw(card.power_plugs)
-            if card.load_mw > most:
-                yield Clash(
-                    "card-against-plugs",
-                    (f"card {card.name}.load_mw", str(card.load_mw)),
-                    (
-                        f"card {card.name}.power_plugs",
-                        f"{'+'.join(card.power_plugs) or 'none'}: {most} at most",
-                    ),
-                )
+        most = _most_card_mw(card)
+        if card.load_mw is not None and most is not None and card.load_mw > most:
+            plugs = "+".join(card.power_plugs or ()) or "none"
+            yield Clash(
+                "card-against-plugs",
+                (f"card {card.name}.load_mw", str(card.load_mw)),
+                (f"card {card.name}.power_plugs", f"{plugs}: {most} at most"),
+            )
+
+
+def _most_card_mw(card: Card) -> int | None:
+    """What slot and plugs of a card carry at most; None where that is not known."""
+    if card.bus == "pci":
+        return PCI_SLOT_MW
+    if card.bus not in ("pcie", None) or card.power_plugs is None:
+        return None
+    return card_power_mw(card.power_plugs, card.lanes if card.lanes in SLOT_POWER else 16)
 
 
 def board_against_case(survey: Survey) -> Iterator[Clash]:

@@ -86,6 +86,24 @@ def test_start_mode(
 
 
 @pytest.mark.parametrize(
+    ("family", "convertible"),
+    [
+        ("desktop-2015", "yes"),
+        ("linux-x86-64-v2", "yes"),
+        ("desktop-2009", None),
+        ("desktop-2015-32bit", None),
+    ],
+)
+def test_a_system_of_the_old_way_that_could_be_changed(family: str, convertible: str | None) -> None:
+    """Start reference, section 5: in place for the 64-bit generation of 2015 and Linux; not for that of 2009, nor
+    of 32 bits. As it is none of them starts."""
+    kept = drive(start_mode="legacy", partition_table="mbr")
+    problem = start_problem(kept, OperatingSystem(family=family, keep=True), firmware_modes=("uefi",))
+    (found,) = findings(storage_start, problem)
+    assert (found.verdict, found.fact("convertible")) == ("fails", convertible)
+
+
+@pytest.mark.parametrize(
     "stored, modes, facts",
     [
         ("ahci", ("ahci",), {"set_mode": "ahci"}),

@@ -20,7 +20,7 @@ from support import BOARD, CASE, COOLER, CPU, KIT, make_problem, make_survey
 
 from partsolver.catalog.records import Bundle, Offer, Seller
 from partsolver.plan.complete import allowed_by
-from partsolver.plan.dominance import NOTHING, beaten, best_ways
+from partsolver.plan.dominance import NOTHING, beaten, best_ways, clearly_beaten
 from partsolver.plan.draft import Draft
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
@@ -130,6 +130,53 @@ def dropped(problem: Problem, times: int = 1) -> tuple[Pool, Pool] | None:
     pool = found.pool.copy()
     drop_dominated(pool, found.quick.allowed, times)
     return found.pool, pool
+
+
+@settings(max_examples=300)
+@given(twins(st.integers(500, 4000)), st.integers(1, 2))
+def test_who_is_clearly_beaten_is_beaten_and_beats_nobody_else(
+    drawn: tuple[Problem, dict[str, int]], times: int
+) -> None:
+    """With those left out that are beaten wherever they are bought, the same of the others are beaten."""
+    problem, _ = drawn
+    allowed = allowed_by(problem, all_rules())
+    for quantity in (1, 2):
+        group = [c for c in problem.slot("memory") if c.quantity == quantity and not c.part.with_kept]
+        clear = list(clearly_beaten(problem, group, allowed, times))
+        left = [c for c in group if c not in clear]
+
+        def lost(among: Any) -> set[str]:
+            best = best_ways(problem, among, allowed, times)
+            return {
+                c.key
+                for c in among
+                if all(beaten(problem, offer, c, best, times) for offer in allowed.offers(c))
+            }
+
+        assert lost(group) == lost(left) | {c.key for c in clear}
+
+
+def test_memory_that_two_twins_clearly_beat_is_never_asked(monkeypatch: Any) -> None:
+    """Six twins 10.00 apart at a shop that delivers for 3.90, free from 90.00: the third costs more than the first
+    two with a delivery of their own, the saved delivery taken off. One in a set and one demanded stay."""
+    monkeypatch.setattr("partsolver.search.prune.MANY_MEMORY", 0)
+    shop = Seller("shop", "Shop", 390, 9000)
+    kits = [replace(KIT, id=f"kit-{n}", name=f"Kit {n}") for n in range(6)]
+    offers = [Offer(kit.id, "shop", 1000 * (n + 1)) for n, kit in enumerate(kits)]
+    offers += [Offer(part.id, "shop", 100) for part in (BOARD, CPU)]
+    pair = Bundle("set", "Set", "parts", (("kit-4", 1), (BOARD.id, 1)), "shop", 5000)
+    tables: dict[str, Any] = {"memory": kits, "sellers": [shop], "offers": offers, "coolers": ()}
+
+    def asked(brief: Brief, **more: Any) -> set[str]:
+        found = screened(make_problem(brief=brief, **tables, **more), all_rules())
+        assert found is not None
+        return {c.id for c in found.pool.left["memory"] if c.id is not None and c.quantity == 1}
+
+    assert asked(Brief()) == {"kit-0", "kit-1"}
+    assert "kit-5" in asked(Brief(including=("kit-5",)))
+    assert asked(Brief(), bundles=(pair,)) == {"kit-0", "kit-1", "kit-4"}
+    every = screened(make_problem(brief=Brief(), **tables), all_rules(), every_twin=True)
+    assert every is not None and len([c for c in every.pool.left["memory"] if c.quantity == 1]) >= 6
 
 
 @MANY

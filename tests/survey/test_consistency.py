@@ -39,6 +39,16 @@ LEAST = "[case]\n[psu]\n"
             + "[[card]]\nname = 'g'\nkind = 'graphics'\nbus = 'pcie'\npower_plugs = ['6']\nload_mw = 120000\n",
             [],
         ),
+        # A slot of one lane gives 25 W (the same specification); a PCI slot 25 W (PCI Local Bus Specification
+        # 3.0, section 4.3.4; from memory).
+        *(
+            (
+                LEAST + f"[[card]]\nname = 'n'\nkind = 'network'\n{slot}\nload_mw = {load}\n",
+                [("card n.load_mw", "card n.power_plugs")] if load > 25000 else [],
+            )
+            for slot in ("bus = 'pcie'\nlanes = 1\npower_plugs = []", "bus = 'pci'")
+            for load in (25000, 25001)
+        ),
         (
             "[case]\n[psu]\nrail_12v_ma = '18000'\ncpu_rail = 2\n",
             [("psu.cpu_rail", "psu.rail_12v_ma")],

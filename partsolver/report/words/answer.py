@@ -93,7 +93,8 @@ def spare_words(looks: int, cautions: int) -> str:
 
 def nothing_words(looks: int) -> str:
     """What is said where nothing is bought."""
-    return "" if looks == 0 else f"{looks} open questions: partsolver survey questions."
+    asked = "1 open question" if looks == 1 else f"{looks} open questions"
+    return "" if looks == 0 else f"{asked}: partsolver survey questions."
 
 
 __all__ = [

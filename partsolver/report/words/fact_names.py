@@ -138,6 +138,7 @@ LINKS = {
     "vga": "VGA (15 holes, often blue)", "dvi": "DVI, which kind is not known", "dvi-a": "DVI-A (analogue only)",
     "dvi-d": "DVI-D (digital only)", "dvi-d-dual": "DVI-D, dual link", "dvi-i": "DVI-I (analogue and digital)",
     "dvi-i-dual": "DVI-I, dual link", "hdmi": "HDMI, version not known", "dp": "DisplayPort, version not known",
+    "dp++": "DisplayPort that also drives HDMI (++), version not known",
 }  # fmt: skip
 
 

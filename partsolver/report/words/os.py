@@ -159,11 +159,10 @@ def _licence(finding: Finding, names: Names) -> str:
         text = f"The licence is {kind} and may move: release it or link it to the account before the swap."
     else:
         text = "The system needs no licence."
-    if finding.fact("tied_programs"):
-        text += (
-            f" {finding.fact('tied_programs')} further program(s) are tied to this PC: release them before"
-            " the swap."
-        )
+    tied = finding.fact("tied_programs")
+    if tied:
+        more = "1 program is" if tied == 1 else f"{tied} programs are"
+        text += f" {more} licensed to this very PC: release {'it' if tied == 1 else 'them'} before the swap."
     return text
 
 

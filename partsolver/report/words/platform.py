@@ -67,12 +67,12 @@ def _used_board(finding: Finding, names: Names) -> str:
     board = _part(finding, names, 0)
     if finding.fact("used"):
         variant = (
-            " whether it is the retail board or one built for a complete PC (other firmware, plugs of its own),"
+            ", whether it is the retail board or one built for a complete PC (other firmware, plugs of its own),"
             if finding.fact("variant")
             else ""
         )
         return (
-            f"{board} is bought used: ask for pictures of both sides and{variant} whether shield, frame and plate of"
+            f"{board} is bought used: ask for pictures of both sides{variant} and whether shield, frame and plate of"
             " the cooler, M.2 screws and leads come along."
         )
     if finding.fact("variant"):

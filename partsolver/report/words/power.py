@@ -90,7 +90,7 @@ def _cpu_plug(finding: Finding, names: Names) -> str:
     elif finding.fact("divisible"):
         words += " by one half of the 8-contact plug: see that it divides"
     if finding.fact("empty_headers"):
-        words += "; the second processor header stays empty, which does at rated power"
+        words += "; the second processor header stays empty, which is enough at rated power"
     if finding.fact("lead_mm"):
         words += (
             f"; its lead is {finding.fact('lead_mm')} mm long and may not reach the far edge of the board"
@@ -156,7 +156,7 @@ def _need_cpu(need: Need, names: Names) -> str:
 
 def _need_card(need: Need, names: Names) -> str:
     facts = dict(need.facts)
-    return f"the supply lacks {_count(facts.get('missing'), str(facts.get('socket')) + '-contact card plug')}"
+    return f"the supply lacks {_count(facts.get('missing'), 'card plug')} of {facts.get('socket')} contacts"
 
 
 def _need_drive(need: Need, names: Names) -> str:

@@ -8,9 +8,9 @@ from partsolver.sheet.context import Facts
 def firmware_need(f: Facts) -> str:
     """Which firmware the board needs for the processor, by way of which versions."""
     have = f" (it is shipped with {f['shipped']})" if f["shipped"] else ""
-    need = f" {f['needed']} or newer" if f["needed"] else " a version that knows the processor"
+    need = f"{f['needed']} or newer for {f['cpu']}" if f["needed"] else f"that knows {f['cpu']}"
     way = f" Install {' and then '.join(f['steps'])} on the way to it." if f["steps"] else ""
-    return f"{f['board']} needs firmware{need} for {f['cpu']}{have}.{way}"
+    return f"{f['board']} needs firmware {need}{have}.{way}"
 
 
 def revision_wanted(f: Facts) -> str:

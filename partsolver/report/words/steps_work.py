@@ -18,7 +18,7 @@ from partsolver.sheet.context import Facts
 
 def _screws(f: Facts) -> str:
     count = (
-        f"the {f['screws']} screws of the board in the case (holes {' '.join(f['letters'])})"
+        f"the {many(f['screws'], 'screw')} of the board in the case (holes {' '.join(f['letters'])})"
         if f["screws"]
         else "every screw that holds the board in the case"
     )
@@ -161,7 +161,7 @@ STEPS: dict[str, StepWords] = {
             "Open the latches and take the memory modules out"
             + (" for the new board." if f["reused"] else ".")
             + (
-                f" The {f['left_out']} smallest stay out; the capacity stands on the label of each."
+                f" {many(f['left_out'], 'module stays', 'modules stay')} out, the smallest; the capacity stands on the label of each."
                 if f.get("left_out")
                 else ""
             )

@@ -65,9 +65,7 @@ def _pata(finding: Finding, names: Names) -> str:
 def _m2(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         if finding.fact("module"):
-            return (
-                f"Key or length of {finding.fact('module')} is not known: it may not go into the M.2 socket."
-            )
+            return f'Key or length of the module "{finding.fact("module")}" is not known: it may not go into the M.2 socket.'
         return "Which M.2 sockets the board has is not known."
     if finding.fact("today"):
         return "The M.2 modules sit in the board today."
@@ -107,6 +105,13 @@ def _link(finding: Finding, names: Names) -> str:
     )
 
 
+# Start reference, section 5 (the vendor's guide to its tool; Linux: common practice).
+_CONVERSION = (
+    " A 64-bit system can often be changed to start by UEFI before the old board is taken out: back up first, then as"
+    " its maker says, and say so in the survey. Or install it afresh."
+)
+
+
 def _start(finding: Finding, names: Names) -> str:
     way = _START.get(str(finding.value), "")
     if finding.verdict == "unknown":
@@ -124,7 +129,8 @@ def _start(finding: Finding, names: Names) -> str:
             " drive."
         )
     if finding.verdict == "fails":
-        return f"The present system starts {way}, and this board's firmware does not: it would not start."
+        words = f"The present system starts {way}, and this board's firmware does not: it would not start."
+        return words + _CONVERSION if finding.fact("convertible") else words
     if finding.fact("lacks_start") == "nvme":
         return (
             "The board's firmware does not start from NVMe: the system has to be installed on another drive."

@@ -1,0 +1,49 @@
+"""What ``partsolver/report/`` says, in two files that are read by people.
+
+``golden_tables.tsv``: every text of a table by its address. ``golden_said.tsv``: situations (an address of a function and what
+it is given, as Python writes it) with the text that comes of them. A new situation is a line of its own with the first
+two columns; ``python -m report.golden`` from the folder ``tests`` writes both files again, and what changed is read in
+the difference, line by line. What takes records of the program instead of plain values stands in `test_sentences.py`.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+from report.texts import plain, sayings, tables
+
+HERE = Path(__file__).parent
+TABLES, SAID = HERE / "golden_tables.tsv", HERE / "golden_said.tsv"
+
+
+def situations() -> Iterator[tuple[str, str]]:
+    """(address, what it is given) of every line of `golden_said.tsv`."""
+    for line in SAID.read_text(encoding="utf-8").splitlines()[1:]:
+        address, given = line.split("\t")[:2]
+        yield address, given
+
+
+def said(address: str, given: str) -> str:
+    """The text that a function makes of plain values (a tuple of positional arguments)."""
+    text = sayings()[address](*ast.literal_eval(given))
+    return "" if text is None else plain(text)
+
+
+def written_tables() -> str:
+    """The text of `golden_tables.tsv`."""
+    return "address\ttext\n" + "".join(f"{address}\t{text}\n" for address, text in sorted(tables().items()))
+
+
+def written_situations() -> str:
+    """The text of `golden_said.tsv`, sorted by address."""
+    rows = sorted(set(situations()))
+    return "address\tgiven\ttext\n" + "".join(
+        f"{address}\t{given}\t{said(address, given)}\n" for address, given in rows
+    )
+
+
+if __name__ == "__main__":
+    TABLES.write_text(written_tables(), encoding="utf-8")
+    SAID.write_text(written_situations(), encoding="utf-8")

@@ -1,0 +1,34 @@
+"""Every sentence of ``partsolver/report/words/`` is stated by a test, in the situation in which it is said."""
+
+from __future__ import annotations
+
+from report import golden, texts
+
+WRITTEN_AGAIN = "if meant: cd tests && PYTHONPATH=..:. python -m report.golden, and read the difference"
+
+
+def test_the_texts_of_tables_are_those_that_were_read() -> None:
+    assert golden.written_tables().splitlines() == golden.TABLES.read_text("utf-8").splitlines(), (
+        WRITTEN_AGAIN
+    )
+
+
+def test_what_is_said_of_plain_facts_is_what_was_read() -> None:
+    assert golden.written_situations().splitlines() == golden.SAID.read_text("utf-8").splitlines(), (
+        WRITTEN_AGAIN
+    )
+
+
+def test_every_sentence_is_stated_by_a_test() -> None:
+    """Each text of the source, cut where something is filled in, stands in a golden file, in what another test
+    states, or in an example of the guide (which are run). A new sentence: a line in `golden_said.tsv`, a test in
+    `test_sentences.py`, or for a rule a finding in `rules/rare_situations.py`. One that nothing can say is taken out."""
+    assert texts.unstated("words.") == []
+
+
+def test_the_reader_of_texts_sees_what_it_must() -> None:
+    """A law that reads nothing would pass."""
+    assert len(texts.pieces()) > 2500 and len(texts.tables()) > 1200 and len(texts.sayings()) > 800
+    assert texts.is_text("a few words of {name}") and not texts.is_text('<line x1="{x}" y1="0" />')
+    assert texts.spoken("Never open the power supply") in texts.stated()
+    assert texts.spoken("Nobody says this sentence") + "!" not in texts.stated()
