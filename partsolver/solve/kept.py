@@ -43,9 +43,9 @@ from partsolver.search.pool import FAR
 # More than any budget: there is none.
 NO_BUDGET = FAR
 # Rankings kept of a question, the last ones.
-MOST_KEPT = 8
+MOST_KEPT = 64
 # Questions of which rankings are kept, the last ones.
-MOST_QUESTIONS = 64
+MOST_QUESTIONS = 128
 # The wishes that only restrict what is bought.
 RESTRICTING = {"budget", "without", "including", "min_speedup", "min_memory_gb", "need_by"}
 T = TypeVar("T")
@@ -131,7 +131,7 @@ class Memory:
         proof_shown: bool = True,
     ) -> None:
         wishes = problem.brief.model_dump_json(exclude=RESTRICTING)
-        had = (of or problem).extras_had()
+        had = (of or problem).obtainable_extras()
         self.key = (about, wishes, had, tuple(rule.ID for rule in rules), limits, shown, proof_shown)
         self.problem, self.rules = problem, rules
         self.asked = (of or problem).store.rankings
