@@ -357,7 +357,8 @@ class Every:
     def __init__(self, problem: Any, as_it_is: Any = None) -> None:
         """``as_it_is``: the survey of the PC today where the problem's own leaves things out."""
         self.world = World(problem)
-        self.world.drives_today = (as_it_is or problem.survey).drives
+        today = as_it_is or problem.survey
+        self.world.drives_today, self.world.cards_today = today.drives, today.cards
         position = {slot: {c.key: i for i, c in enumerate(problem.candidates[slot])} for slot in SLOT_ORDER}
         times: dict[Any, int] = {}
         self.rows: list[Row] = []

@@ -157,18 +157,16 @@ def _card(world: World, card: Any) -> list[Consumer]:
     ]
 
 
-def consumers(world: World, pick: Pick, cards: Any = None) -> list[Consumer]:
+def consumers(world: World, pick: Pick) -> list[Consumer]:
     """Everything that draws from the supply; five laws ask it of the same parts."""
-    if cards is not None:
-        return _consumers(world, pick, cards)
     parts = ("consumers", *(pick[slot].key for slot in pick))
     if parts not in world.memo:
-        world.memo[parts] = _consumers(world, pick, None)
+        world.memo[parts] = _consumers(world, pick, None, world.survey.drives)
     found: list[Consumer] = world.memo[parts]
     return found
 
 
-def _consumers(world: World, pick: Pick, cards: Any) -> list[Consumer]:
+def _consumers(world: World, pick: Pick, cards: Any, drives: Any) -> list[Consumer]:
     get = world.set
     board, psu = pick["board"].part, pick["psu"].part
     plug = "main" if board.cpu_plugs == () else "drives" if psu.cpu_plugs == () else "cpu"
@@ -191,7 +189,7 @@ def _consumers(world: World, pick: Pick, cards: Any) -> list[Consumer]:
             found.append(Consumer("main", "5", work, max(work, get("ps2_device_most_ma")), work))
     chosen = pick["drive"].part
     every = [d for d in (chosen.kept, chosen.part) if d is not None]
-    for drive in every + [d for d in world.survey.drives if not d.system]:
+    for drive in every + [d for d in drives if not d.system]:
         found += _drive(world, drive)
     for card in placed_cards(world, pick) if cards is None else cards:
         found += _card(world, card)
@@ -301,9 +299,11 @@ def _sum(listed: list[Consumer], rail: str, what: str = "work") -> int:
 
 
 def _now(world: World) -> list[Consumer]:
-    """What the PC draws today: all its cards are in it."""
+    """What the PC draws today: all its cards and drives are in it, those as well that will be left out."""
     if "consumers now" not in world.memo:
-        world.memo["consumers now"] = consumers(world, world.present(), world.survey.cards)
+        world.memo["consumers now"] = _consumers(
+            world, world.present(), world.cards_today, world.drives_today
+        )
     found: list[Consumer] = world.memo["consumers now"]
     return found
 

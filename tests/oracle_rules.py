@@ -50,9 +50,10 @@ class World:
     memo: dict[Any, Any] = field(default_factory=dict)
     # Drives of the PC as it is; a question may ask for fewer.
     drives_today: Any = None
+    cards_today: Any = None
 
     def __post_init__(self) -> None:
-        self.drives_today = self.problem.survey.drives
+        self.drives_today, self.cards_today = self.problem.survey.drives, self.problem.survey.cards
 
     @property
     def survey(self) -> Any:

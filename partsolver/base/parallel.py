@@ -54,6 +54,10 @@ class Beside(Generic[T]):
             return self._task()  # it failed or hangs: done here, so that what the task raises is raised
         return found
 
+    def is_done(self) -> bool:
+        """Whether the result need not be waited for: it is there, or nobody else makes it."""
+        return self._number < 0 or bool(select.select([self._pipe], [], [], 0)[0])
+
     def end(self) -> None:
         """End the other process: whatever it still does is not wanted."""
         if self._number > 0:
@@ -78,6 +82,60 @@ class Beside(Generic[T]):
                 _Writer(target, self._shared).dump(found)
         finally:
             os._exit(0)  # no handler or buffer of the first process may run twice
+
+
+class Alongside(Generic[T]):
+    """Tasks that turn up one by one while this process does something else: a second process takes those that
+    wait whenever it is free. Results and ``shared`` as in `Beside`."""
+
+    def __init__(self, shared: Iterable[Any] = ()) -> None:
+        self._shared = list(shared)
+        self._found: dict[int, T] = {}
+        self._waiting: list[tuple[int, Callable[[], T]]] = []
+        self._taken: list[int] = []
+        self._other: Beside[list[T]] | None = None
+        self._count = 0
+
+    def add(self, task: Callable[[], T]) -> None:
+        """One more task; it sees this process as it is now or later."""
+        self._waiting.append((self._count, task))
+        self._count += 1
+        self._hand_over(len(self._waiting))
+
+    def results(self) -> list[T]:
+        """The result of every task, in their order: those that still wait are done by both processes."""
+        while self._waiting:
+            self._hand_over(len(self._waiting) // 2)
+            if self._waiting:
+                number, task = self._waiting.pop(0)
+                self._found[number] = task()
+        self._take_over()
+        return [self._found[number] for number in range(self._count)]
+
+    def _hand_over(self, most: int) -> None:
+        """Give the other process the last so many of the tasks that wait, if it is free."""
+        if not most or not _safe() or (self._other is not None and not self._other.is_done()):
+            return
+        self._take_over()
+        given = self._waiting[-most:]
+        del self._waiting[-most:]
+        self._taken = [number for number, _ in given]
+        self._other = Beside(lambda: [task() for _, task in given], self._shared)
+
+    def _take_over(self) -> None:
+        """Wait for what the other process does."""
+        if self._other is not None:
+            self._found.update(zip(self._taken, self._other.result(), strict=True))
+            self._other = None
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, where: TracebackType | None
+    ) -> None:
+        if self._other is not None:
+            self._other.end()
 
 
 def each(tasks: Sequence[Callable[[], T]], shared: Iterable[Any] = ()) -> list[T]:

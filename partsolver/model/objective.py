@@ -17,7 +17,7 @@ from typing import Any
 from partsolver.base.records import record
 from partsolver.model.build import Built
 from partsolver.model.cpsat import cp_model
-from partsolver.model.solve import Limits, Solved, solve
+from partsolver.model.solve import LINEAR_FROM, Limits, Solved, solve
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
 
@@ -148,7 +148,8 @@ def break_tie(
         return _slot_by_slot(built, model, limits)
     total = ranks.expression
     model.minimize(total)
-    return solve(model, limits, hint=first)
+    # With the goals given a small model is solved sooner as it is.
+    return solve(model, limits, hint=first, presolve=len(model.proto.variables) > LINEAR_FROM)
 
 
 def _slot_by_slot(built: Built, model: cp_model.CpModel, limits: Limits) -> Solved:

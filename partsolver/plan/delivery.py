@@ -31,7 +31,10 @@ def charges(sellers: Mapping[str, Seller], goods: Mapping[str, int]) -> dict[str
 def certain_charges(sellers: Mapping[str, Seller], goods: Mapping[str, int], still: Mapping[str, int]) -> int:
     """The sum of the least charges when each seller's goods may still grow by so much (0 where none is
     named)."""
-    return sum(certain_charge(sellers[name], value, still.get(name, 0)) for name, value in goods.items())
+    total = 0
+    for name, value in goods.items():  # (of every node of a search: a loop takes half the time of a sum)
+        total += charge(sellers[name], value + still.get(name, 0))
+    return total
 
 
 def most_saved_by_larger_order(seller: Seller) -> int:

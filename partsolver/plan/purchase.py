@@ -17,9 +17,7 @@ from partsolver.catalog.records import Bundle
 from partsolver.plan.allowed import Allowed
 from partsolver.plan.bundles import Group, bundle_group, purchase_group, usable_bundles
 from partsolver.plan.buying_ways import Wish, wish_for_one_cooler, wish_for_part, wishes_for_needs
-from partsolver.plan.delivery import (
-    charges,
-)
+from partsolver.plan.delivery import charge, charges, order_is_taken
 from partsolver.plan.draft import Line, Need
 from partsolver.plan.seller_search import FAR, SellerSearch, Trip
 from partsolver.plan.services import UPDATE
@@ -55,6 +53,22 @@ def cheapest(
         )
         if basket is not None and (best is None or basket.cost < best.cost):
             best = basket
+    return best
+
+
+def cheapest_alone(problem: Problem, candidate: Candidate, allowed: Allowed) -> Basket | None:
+    """The same of a single part that comes in no bundle and needs nothing: only its offer is to be chosen."""
+    assert candidate.id is not None
+    best: Basket | None = None
+    for item, quantity, offer in wish_for_part(candidate, allowed).ways:
+        seller, amount = problem.sellers[offer.seller], quantity * offer.price
+        short = allowed.count_stock and offer.stock is not None and quantity > offer.stock
+        if short or (allowed.least_orders and not order_is_taken(seller, amount)):
+            continue
+        delivery = charge(seller, amount)
+        if best is None or amount + delivery < best.cost:
+            line = Line(item, quantity, amount, slot=candidate.slot, offer=offer)
+            best = Basket((line,), ((seller.id, delivery),), amount + delivery)
     return best
 
 

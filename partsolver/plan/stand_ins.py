@@ -10,9 +10,9 @@ from typing import Any
 from partsolver.assembly.memory import effective_rate_mts
 from partsolver.performance.time import terms_ppm
 from partsolver.plan.allowed import Allowed
-from partsolver.plan.complete import admitted, allowed_by, draft_as_picked
+from partsolver.plan.complete import admitted, allowed_by
 from partsolver.plan.cooler_choice import all_needs, needs_to_buy
-from partsolver.plan.draft import Draft, Need
+from partsolver.plan.draft import Draft, Line, Need
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import StandIn
 from partsolver.plan.purchase import cheapest
@@ -85,28 +85,42 @@ def _find_extras(
     allowed = allowed_by(problem, rules)
     asked = [rule for rule in rules if rule.ID not in LIMITS]
     for line in draft.lines:
-        need = line.need
-        if need is None or line.offer is None:
+        if line.need is not None and line.offer is not None:
+            yield tuple(_first_others(problem, draft, line, needs, asked, allowed))
+
+
+def _first_others(
+    problem: Problem,
+    draft: Draft,
+    line: Line,
+    needs: Sequence[Need],
+    asked: Sequence[Rule],
+    allowed: Allowed,
+) -> list[tuple[StandIn, Draft]]:
+    """The first stand-ins for an extra: those with which the whole order costs least."""
+    need = line.need
+    assert need is not None
+    best: list[tuple[StandIn, Draft]] = []
+    for price, extra, quantity in _by_price(problem, need, allowed):
+        # As dear as the last of them it may still come before it, by its id.
+        below = best[-1][1].cost + 1 if len(best) == MOST_STAND_INS else None
+        if extra == line.item:
             continue
-        found: list[tuple[StandIn, Draft]] = []
-        for price, extra, quantity in _by_price(problem, need, allowed):
-            below = found[-1][1].cost + 1 if len(found) == MOST_STAND_INS else None
-            if extra == line.item:
-                continue
-            if below is not None and price >= below:
-                break
-            only = [
-                replace(n, options=((extra, quantity),)) if (n.rule, n.key) == (need.rule, need.key) else n
-                for n in needs
-            ]
-            basket = cheapest(problem, draft.parts, only, allowed, below)
-            if basket is None:
-                continue
-            trial = Draft(draft.parts, basket.lines, basket.deliveries, basket.cost, draft.time_ppm)
-            if admitted(problem, trial, asked):
-                found.append((StandIn(line.item, extra, quantity, basket.cost - draft.cost), trial))
-                found = sorted(found, key=lambda f: (f[0].difference, f[0].id))[:MOST_STAND_INS]
-        yield tuple(found)
+        if below is not None and price >= below:
+            break
+        only = [
+            replace(n, options=((extra, quantity),)) if (n.rule, n.key) == (need.rule, need.key) else n
+            for n in needs
+        ]
+        basket = cheapest(problem, draft.parts, only, allowed, below)
+        if basket is None:
+            continue
+        trial = Draft(draft.parts, basket.lines, basket.deliveries, basket.cost, draft.time_ppm)
+        if admitted(problem, trial, asked):
+            best.append((StandIn(line.item, extra, quantity, basket.cost - draft.cost), trial))
+            best.sort(key=lambda found: (found[0].difference, found[0].id))
+            del best[MOST_STAND_INS:]
+    return best
 
 
 def _by_price(problem: Problem, need: Need, allowed: Allowed) -> list[tuple[int, str, int]]:
@@ -185,13 +199,19 @@ def _find_trial(
         draft.parts.board, draft.parts.cpu, draft.parts.memory
     ):
         return None
-    trial = draft_as_picked(problem, parts, rules)
-    if trial is None:
+    needs = needs_to_buy(all_needs(problem, parts, rules))
+    if _keys(needs) != _need_keys(draft):
         return None
-    if _need_keys(trial) != _need_keys(draft) or not admitted(problem, trial, asked):
+    basket = cheapest(problem, parts, needs, allowed_by(problem, rules))
+    if basket is None:
         return None
-    return trial
+    trial = Draft(parts, basket.lines, basket.deliveries, basket.cost, draft.time_ppm)
+    return trial if admitted(problem, trial, asked) else None
 
 
 def _need_keys(draft: Draft) -> tuple[tuple[str, str], ...]:
-    return tuple(sorted((line.need.rule, line.need.key) for line in draft.lines if line.need is not None))
+    return _keys([line.need for line in draft.lines if line.need is not None])
+
+
+def _keys(needs: Sequence[Need]) -> tuple[tuple[str, str], ...]:
+    return tuple(sorted((need.rule, need.key) for need in needs))

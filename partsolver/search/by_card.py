@@ -7,7 +7,7 @@ card, and what there is, has a search of its own; they share the best plans foun
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 from functools import cached_property
 from typing import Self
@@ -52,11 +52,11 @@ class SearchByCard(Search):
 
     def anything(self) -> Draft | None:
         cheap_first = sorted(self._each, key=lambda s: (self.pool.cost[_card(s)], _card(s).key))
-        return next((draft for s in self._in_turn(cheap_first) if (draft := s.anything()) is not None), None)
+        return next((draft for s in self.in_turn(cheap_first) if (draft := s.anything()) is not None), None)
 
     def _faster(self, best: Draft | None) -> Found:
         whole = True
-        for search in self._in_turn(self._each):
+        for search in self.in_turn(self._each):
             found = search._faster(best)
             best, whole = found.first, whole and found.exhausted
         return Found(() if best is None else (best,), whole)
@@ -65,23 +65,13 @@ class SearchByCard(Search):
         return self._faster(best)
 
     def _add_best(self, found: Shortlist, least_ppm: int, resolution: Fraction) -> bool:
-        whole = [s._add_best(found, least_ppm, resolution) for s in self._in_turn(self._each)]
+        whole = [s._add_best(found, least_ppm, resolution) for s in self.in_turn(self._each)]
         return all(whole)
 
-    def _add_cheap(self, found: Shortlist, start: int) -> bool:
+    def _add_cheap(self, found: Shortlist) -> bool:
         cheap_first = sorted(self._each, key=lambda s: (s.columns.cheapest(self.most_time), _card(s).key))
-        whole = [s._add_cheap(found, start) for s in self._in_turn(cheap_first)]
+        whole = [s._add_cheap(found) for s in self.in_turn(cheap_first)]
         return all(whole)
-
-    def _in_turn(self, searches: Sequence[Search]) -> Iterator[Search]:
-        """The searches one after the other, each with the limits that are left."""
-        drafted = looked = tried = 0
-        for search in searches:
-            search.rest()
-            search.most_time = min(search.most_time, self.most_time)
-            search.drafted, search.looked, search.tried = drafted, looked, tried
-            yield search
-            drafted, looked, tried = search.drafted, search.looked, search.tried
 
 
 def _card(search: Search) -> Candidate:

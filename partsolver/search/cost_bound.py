@@ -20,6 +20,8 @@ from partsolver.search.rule_memory import Quick
 # Sellers of a candidate up to which every choice of them is bounded on its own; of more only the least price
 # counts.
 MOST_SELLERS = 4
+# Rows that are bounded at once: with every choice of their sellers, the arrays stay small.
+MOST_AT_ONCE = 2048
 # More than any plan costs: the value of goods from which a delivery is free where it never is.
 NEVER = 4 * FAR
 
@@ -37,7 +39,6 @@ class _Offers:
         width = max(len(offers) for offers in filled)
         columns = np.array([offers + [(0, FAR)] * (width - len(offers)) for offers in filled], dtype=np.int64)
         self.sellers, self.prices = columns[:, :, 0], columns[:, :, 1]
-        self.width = width
 
 
 class CostBound:
@@ -139,27 +140,32 @@ class CostBound:
         Every choice of a seller for each of the three is a bound of those plans that make it (deliveries as
         in `_goods`); the least of all choices holds for the row.
         """
+        if len(rows) > MOST_AT_ONCE:
+            some = [slice(i, i + MOST_AT_ONCE) for i in range(0, len(rows), MOST_AT_ONCE)]
+            return np.concatenate([self.goods_of_rows(rows.selected(s), others[s]) for s in some])
         delivery, free_from = self._sellers_known
-        chosen = [(self._offers_of[slot], getattr(rows, slot)) for slot in MAIN]
-        loose = np.logical_or.reduce([offers.loose[numbers] for offers, numbers in chosen])
-        best = np.full(len(rows), FAR, dtype=np.int64)
-        for ways in product(*(range(offers.width) for offers, _ in chosen)):
-            sellers, prices = (
-                [
-                    of[numbers, way]
-                    for of, numbers, way in zip(column, [n for _, n in chosen], ways, strict=True)
-                ]
-                for column in ([o.sellers for o, _ in chosen], [o.prices for o, _ in chosen])
-            )
-            cost = goods = sum(prices)
-            spare = np.maximum(0, self.most_cost - goods - others) + others
-            for place, own in enumerate(sellers):
-                before = [own == other for other in sellers[:place]]
-                value = sum(price * (own == other) for price, other in zip(prices, sellers, strict=True))
-                charged = ~np.logical_or.reduce(before) & ~loose if before else ~loose
-                cost = cost + delivery[own] * (charged & (value + spare < free_from[own]))
-            best = np.minimum(best, cost)
-        return best
+        loose = np.zeros(len(rows), dtype=bool)
+        listed = []
+        for slot in MAIN:
+            offers, numbers = self._offers_of[slot], getattr(rows, slot)
+            loose |= offers.loose[numbers]
+            listed.append((offers.sellers[numbers], offers.prices[numbers]))
+        # A column for each choice of the three sellers.
+        widths = [int((prices < FAR).sum(axis=1).max(initial=1)) for _, prices in listed]
+        ways = np.indices(widths).reshape(len(widths), -1)
+        sellers, prices = zip(
+            *((s[:, way], p[:, way]) for (s, p), way in zip(listed, ways, strict=True)), strict=True
+        )
+        cost = goods = sum(prices)
+        least = others[:, None]
+        spare = np.maximum(0, self.most_cost - goods - least) + least
+        for place, own in enumerate(sellers):
+            value = sum(price * (own == other) for price, other in zip(prices, sellers, strict=True))
+            charged = ~loose[:, None] & (value + spare < free_from[own])
+            for before in sellers[:place]:
+                charged &= own != before
+            cost = cost + delivery[own] * charged
+        return np.minimum(cost.min(axis=1), FAR)
 
     def _offered(self, candidate: Candidate, bundled: set[Any]) -> tuple[dict[int, int], int]:
         """The cheapest price at each seller by its number, none where it is loose, and the least price of

@@ -8,13 +8,14 @@ limit on its work, and says which (`Found.exhausted`).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from heapq import heappop, heappush
 from typing import NamedTuple
 
 import numpy as np
 
+from partsolver.base.records import record
 from partsolver.plan.draft import Draft
 from partsolver.plan.identity import identity
 from partsolver.plan.steps import step_end, step_of, steps_of
@@ -23,12 +24,13 @@ from partsolver.search.allowances import (
     FIRST_COST_WIDTH,
     MOST_FASTER,
     MOST_FIRST,
+    Key,
     Value,
 )
 from partsolver.search.bounds import Array
 from partsolver.search.pool import FAR
 from partsolver.search.rows import Row, Rows
-from partsolver.search.shortlist import Found, Goals, Shortlist
+from partsolver.search.shortlist import Found, Frontier, Goals, Shortlist
 from partsolver.search.ways import FIRST_ASKED, MOST_ASKED_AT_ONCE, Ways
 
 # Times the least time from which on the steps are not widened any more but all rows are looked at.
@@ -81,6 +83,16 @@ class Search(Ways):
     def parted(self) -> Sequence[Search]:
         """The searches that share the work (search/by_card.py)."""
         return (self,)
+
+    def in_turn(self, searches: Sequence[Search]) -> Iterator[Search]:
+        """Some of them one after the other, each with the limits that are left."""
+        drafted = looked = tried = 0
+        for search in searches:
+            search.rest()
+            search.most_time = min(search.most_time, self.most_time)
+            search.drafted, search.looked, search.tried = drafted, looked, tried
+            yield search
+            drafted, looked, tried = search.drafted, search.looked, search.tried
 
     def anything(self) -> Draft | None:
         """Some plan, if one is found: the cheapest ways to the processors are tried, the fastest processor
@@ -193,7 +205,7 @@ class Search(Ways):
                 return False
             self.bounds.most_cost = most_cost
             steps = steps_of(rows.time_ppm, least_ppm, resolution)
-            if not self._look(_Queue(rows, steps, rows.cost, self.asked), last, found, False):
+            if not self._look(_Queue(rows, steps, rows.cost, self.asked), last, found):
                 return False
             everything = most >= self.most_time and most_cost >= self.most_cost
             # Left to look at: what costs more, in any step; or, where all money was looked at, later steps.
@@ -207,22 +219,21 @@ class Search(Ways):
             else:
                 width = 2 * width + 1
 
-    def cheap(self, wanted: int, start: int = 0) -> Found:
-        """Plans of different choices, the cheapest first and of those the fastest; ``wanted`` at most.
-        ``start``: no plan costs less."""
+    def cheap(self, wanted: int) -> Found:
+        """Plans of different choices, the cheapest first and of those the fastest; ``wanted`` at most."""
 
         def value(time: int, cost: int) -> Goals:
             return cost, time
 
-        found = Shortlist(wanted, value)
-        whole = self._add_cheap(found, start)
+        found = Shortlist(wanted, value, by_cost=True)
+        whole = self._add_cheap(found)
         return Found(found.wanted_drafts(), whole)
 
-    def _add_cheap(self, found: Shortlist, start: int) -> bool:
-        """The same by cost and time; no plan costs less than ``start``."""
+    def _add_cheap(self, found: Shortlist) -> bool:
+        """The same by cost and time."""
         width = FIRST_COST_WIDTH
         # Below the least cost of any row there is nothing: the windows begin there.
-        start = max(start, self.columns.cheapest(self.most_time))
+        start = self.columns.cheapest(self.most_time)
         if found.worst is not None and found.worst[0] < start:
             return True
         while True:
@@ -231,20 +242,19 @@ class Search(Ways):
             if rows is None:
                 return False
             self.bounds.most_cost = most
-            if not self._look(_Queue(rows, rows.cost, rows.time_ppm, self.asked), most, found, True):
+            if not self._look(_Queue(rows, rows.cost, rows.time_ppm, self.asked), most, found):
                 return False
             if most >= self.most_cost or not found.any_beyond((most, FAR)):
                 return True
             width += max(FIRST_COST_WIDTH, width // 2)
 
-    def _look(self, queue: _Queue, end: int, found: Shortlist, by_cost: bool) -> bool:
+    def _look(self, queue: _Queue, end: int, found: Shortlist) -> bool:
         """Add the plans of rows to those found, the best bound first; whether it came to its end.
 
-        ``queue``: the rows with the bounds of their two goals, all up to ``end`` of the first; ``by_cost``:
-        the first goal is the cost.
+        ``queue``: the rows with the bounds of their two goals, all up to ``end`` of the first.
 
         1. The least bound that waits is taken. When it lies beyond ``end``, or beyond the last of the wanted
-           plans, no row and no way left can be among them: the end.
+           plans, no row and no way left can be among them: the end (it goes on waiting for another look).
         2. A bound of a way and all later ones of its row is brought nearer (`_nearer`).
         3. A bound of a way alone that still holds is settled: the way is bought and judged (`_settle`).
 
@@ -256,15 +266,14 @@ class Search(Ways):
 
         while not self.spent:
             taken = queue.pop(found.value)
-            if taken is None or taken.bound[0] > end:
+            if taken is None:
                 return True
-            if found.worst is not None:
-                if found.worst < taken.bound:
-                    return True
-                if by_cost or found.worst[0] == 0:
-                    # No wanted plan costs more (in the first step of time only the cost counts).
-                    most = found.worst[0] if by_cost else found.worst[1]
-                    self.bounds.most_cost = min(self.bounds.most_cost, most)
+            if taken.bound[0] > end or (found.worst is not None and found.worst < taken.bound):
+                queue.wait(*taken)
+                return True
+            if found.beats(taken.bound):
+                continue
+            self.bounds.most_cost = min(self.bounds.most_cost, found.money)
             if taken.close:
                 self._settle(taken, queue, found)
             else:
@@ -302,3 +311,93 @@ class Search(Ways):
         draft = self._drafted(row.key, way, most)
         if draft is not None and draft.time_ppm <= self.most_time:
             found.add(choice, draft)
+
+
+@record
+class Point:
+    """The next point of a trade-off as a search has it: its limits of time and cost, the plan (none: there is
+    none within them), and of each of the searches that share the work the rows that may have a plan within
+    the limits."""
+
+    most_time: int
+    most_cost: int
+    found: Found
+    rows: tuple[Rows, ...]
+
+
+class Walk:
+    """One search along the plans that no other beats on both cost and time, by rising cost: what waits stays,
+    so that each point begins where the one before ended, and what is slower than a plan for less is never
+    looked at."""
+
+    def __init__(self, search: Search) -> None:
+        self.search, self._found = search, Frontier(search.most_time)
+        self._legs = [_Leg(part, self._found) for part in search.parted]
+
+    def next_point(self, most_time: int) -> Point:
+        """The cheapest plan within a time, and of those the fastest; the times fall from point to point."""
+        search, found = self.search, self._found
+        search.most_time = most_time
+        found.look_within(most_time)
+        whole = [leg.go() for leg, _ in zip(self._legs, search.in_turn(search.parted), strict=True)]
+        first = found.first
+        most_cost = search.most_cost if first is None else first.cost
+        rows = tuple(leg.open_rows(most_cost) for leg in self._legs) if all(whole) else ()
+        return Point(most_time, most_cost, Found(() if first is None else (first,), all(whole)), rows)
+
+
+class _Leg:
+    """The walk of one search: looked at up to so much money, and what waits there."""
+
+    def __init__(self, search: Search, found: Frontier) -> None:
+        self._search, self._found = search, found
+        self._most, self._width = search.columns.cheapest(search.most_time) - 1, FIRST_COST_WIDTH
+        self._queue: _Queue | None = None
+        # Rows that neither the rules nor the money refuse.
+        self._asked: dict[Key, Row] = {}
+
+    def go(self) -> bool:
+        """Look on until the first plan within the time is known; whether it came to its end."""
+        search, found = self._search, self._found
+        while True:
+            if self._queue is not None:
+                search.bounds.most_cost = self._most
+                if not search._look(self._queue, self._most, found):
+                    return False
+                if not found.any_beyond((self._most, FAR)):
+                    self._width = FIRST_COST_WIDTH
+                    return True
+                if self._most >= search.most_cost:
+                    return True
+            if not self._widen():
+                return False
+
+    def _widen(self) -> bool:
+        """Look at more money; False where there are too many rows to look at."""
+        search, found = self._search, self._found
+        most = min(search.most_cost, self._most + self._width)
+        rows = search.rows_within(found.most_time, most)
+        if rows is None:
+            return False
+        rows = rows.selected(found.open_rows(rows))
+        self._most, self._width = most, self._width + self._width // 2
+        self._queue = _Queue(rows, rows.cost, rows.time_ppm, self._ask)
+        return True
+
+    def _ask(self, rows: Rows) -> list[Row]:
+        asked = self._search.asked(rows.selected(self._found.open_rows(rows)))
+        self._asked.update((row.key, row) for row in asked)
+        return asked
+
+    def open_rows(self, most_cost: int) -> Rows:
+        """The rows that may have a plan within the time and a cost, as far as was looked."""
+        search, most_time = self._search, self._found.most_time
+        self._asked = {key: row for key, row in self._asked.items() if row.time_ppm <= most_time}
+        most_cost = min(most_cost, FAR - 1)
+        search.bounds.most_cost = self._most
+        left = [
+            (*row.key, row.time_ppm, row.cost)
+            for row in self._asked.values()
+            if row.cost <= most_cost and search._is_open(row, most_time, most_cost)
+        ]
+        return Rows(*np.array(left, dtype=np.int64).reshape(-1, 5).T)

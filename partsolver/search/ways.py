@@ -141,12 +141,11 @@ class Ways:
 
     def asked(self, rows: Rows) -> list[Row]:
         """The rows that neither the rules nor, with what they need, the money refuse: all asked at once."""
-        needs = sum(
-            rules.needs(rows.board, rows.cpu, rows.memory)
-            for rules in (self._pair_rules, self._memory_rules, self._row_rules)
-        )
-        left = np.nonzero(needs < FAR)[0]
-        rows, needs = rows.selected(left), needs[left]
+        needs = np.zeros(len(rows), dtype=np.int64)
+        for rules in (self._pair_rules, self._memory_rules, self._row_rules):
+            needs = needs + rules.needs(rows.board, rows.cpu, rows.memory)
+            left = np.nonzero(needs < FAR)[0]
+            rows, needs = rows.selected(left), needs[left]
         others = needs - self._own_needs
         goods = (
             self.columns.least_prices(rows)

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
@@ -33,7 +34,7 @@ from partsolver.search.coolers import drop_coolers
 from partsolver.search.pool import FAR, MAIN, REST, Pool
 from partsolver.search.prune import Screened, drop_dominated
 from partsolver.search.rows import Rows
-from partsolver.search.search import Search
+from partsolver.search.search import Point, Search
 from partsolver.search.shortlist import Goals
 
 # Combinations of board, processor and memory (agreeing in socket and generation) that the model of a shown
@@ -66,9 +67,7 @@ def whole_window(found: Screened, wanted: int = 1) -> Window:
 
 def window_within(found: Screened, search: Search, most_time: int, most_cost: int, wanted: int = 0) -> Window:
     """The plans within a time and a cost. ``wanted``: plans that a person sees, 0 for an inner question."""
-    return _window(
-        found, search, most_time, most_cost, lambda rows: (rows.cost, rows.time_ppm), (most_cost, FAR), wanted
-    )
+    return _window(found, search, most_time, most_cost, _cost_then_time, (most_cost, FAR), wanted)
 
 
 def window_faster_than(found: Screened, search: Search, known: Draft, wanted: int = 0) -> Window:
@@ -128,37 +127,76 @@ def _window(
 
     Where every graphics card has a search of its own, the rows are those of all of them.
     """
-    chosen: list[set[int]] = [set() for _ in MAIN]
-    cards: set[Candidate] = set()
-    spare = 0
+    chosen = _Chosen()
     for part in search.parted:
         rows = part.rows_within(most_time, most_cost)
         if rows is None:
             return Window(_by_single_bounds(found, search, most_time, most_cost), None)
-        rows = part.open_rows(rows.selected(_no_worse(goals(rows), worst)), most_time, most_cost)
-        for slot, numbers in zip(MAIN, chosen, strict=True):
+        chosen.add(
+            part,
+            part.open_rows(rows.selected(_no_worse(goals(rows), worst)), most_time, most_cost),
+            most_cost,
+        )
+    enough = LEAST_EACH * wanted
+    enough_from = _add_nearest(search, most_time, most_cost, goals, enough, chosen.main) if wanted else 0
+    pool = _pool_of(found, search, chosen, most_cost, narrow=not wanted)
+    return Window(pool, min(combinations_of(pool), enough) if wanted else None, enough_from)
+
+
+@dataclass
+class _Chosen:
+    """What the rows of a window hold: numbers of boards, processors and memory choices, graphics cards, and
+    the money that is left beside the cheapest row."""
+
+    main: list[set[int]] = field(default_factory=lambda: [set() for _ in MAIN])
+    cards: set[Candidate] = field(default_factory=set)
+    spare: int = 0
+
+    def add(self, part: Search, rows: Rows, most_cost: int) -> None:
+        """Add rows of one of the searches, whose plans may cost so much."""
+        for slot, numbers in zip(MAIN, self.main, strict=True):
             numbers.update(getattr(rows, slot).tolist())
         if len(rows):
-            spare = max(spare, most_cost - int(part.columns.plain_cost(rows).min()))
-            cards.update(part.pool.left["graphics"])
-    enough = LEAST_EACH * wanted
-    enough_from = _add_nearest(search, most_time, most_cost, goals, enough, chosen) if wanted else 0
+            self.spare = max(self.spare, most_cost - int(part.columns.plain_cost(rows).min()))
+            self.cards.update(part.pool.left["graphics"])
+
+
+def _pool_of(found: Screened, search: Search, chosen: _Chosen, most_cost: int, narrow: bool) -> Pool:
+    """The candidates of what was chosen, and of the other slots what the money left over can pay for.
+    ``narrow``: those that another always beats are left out as well."""
     pool = search.pool.copy()
-    for slot, numbers in zip(MAIN, chosen, strict=True):
+    for slot, numbers in zip(MAIN, chosen.main, strict=True):
         listed = pool.left[slot]
         pool.left[slot] = [listed[i] for i in sorted(numbers)]
     if pool.alive:
         by_card = len(search.parted) > 1
-        if by_card and cards and not wanted:
+        if by_card and chosen.cards and narrow:
             # Of cards that were asked one by one no other is wanted; a wide window proves that again.
-            pool.keep(["graphics"], lambda c: c in cards)
+            pool.keep(["graphics"], lambda c: c in chosen.cards)
         for slot in REST:
             least = min(pool.cost[c] for c in pool.left[slot])
-            most = most_cost if by_card and slot == "graphics" else least + spare
+            most = most_cost if by_card and slot == "graphics" else least + chosen.spare
             pool.keep([slot], lambda c, most=most: pool.cost[c] <= most)  # type: ignore[misc]
     # Of twins in a wide window none is left out: that one always beats another is proven again.
-    pool = _without_beaten(found, pool, twins=not wanted)
-    return Window(pool, min(combinations_of(pool), enough) if wanted else None, enough_from)
+    return _without_beaten(found, pool, twins=narrow)
+
+
+def window_of_points(found: Screened, search: Search, points: Sequence[Point]) -> Window:
+    """The plans that points of a trade-off, which follow one another, may have within their limits, and the
+    nearest others within the time of all of them: one window for all."""
+    chosen = _Chosen()
+    for point in points:
+        for part, own in zip(search.parted, point.rows, strict=True):
+            chosen.add(part, own, point.most_cost)
+    limits = points[-1].most_time, points[-1].most_cost
+    enough = LEAST_EACH * len(points)
+    _add_nearest(search, *limits, _cost_then_time, enough, chosen.main)
+    pool = _pool_of(found, search, chosen, points[-1].most_cost, narrow=False)
+    return Window(pool, min(combinations_of(pool), LEAST_EACH))
+
+
+def _cost_then_time(rows: Rows) -> tuple[Any, Any]:
+    return rows.cost, rows.time_ppm
 
 
 def _by_single_bounds(found: Screened, search: Search, most_time: int, most_cost: int) -> Pool:

@@ -21,14 +21,16 @@ from typing import Any
 import numpy as np
 
 from partsolver.assembly.pictures import drawing_card, own_graphics_score
+from partsolver.base.parallel import each
 from partsolver.model.left import Place, modelled_left
 from partsolver.performance.law import bandwidth_facts, compute_facts, law_of
 from partsolver.performance.present import present_parts, store_of_fewer
 from partsolver.performance.time import time_ppm
+from partsolver.plan.bundles import bundle_group, purchase_group, usable_bundles
 from partsolver.plan.complete import admitted, allowed_by, buy
 from partsolver.plan.draft import Draft, Line
 from partsolver.plan.outcome import RuleCount
-from partsolver.plan.purchase import least_of
+from partsolver.plan.purchase import cheapest_alone, least_of
 from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules, buying_budget, buying_excluded, buying_minimums
@@ -47,9 +49,7 @@ COUNTED: tuple[SlotName, ...] = ("board", "cpu", "memory")
 def left_by(problem: Problem, rule: Rule, most_tried: int = MOST_TRIED) -> dict[SlotName, int]:
     """Candidates per slot that the rule alone leaves."""
     if rule.KIND == "buying" and "time" not in rule.SUMS:
-        return {
-            slot: sum(1 for c in problem.slot(slot) if _bought_alone(problem, rule, c)) for slot in COUNTED
-        }
+        return _bought_alone(problem, rule)
     small, twins = _smaller(problem, rule)
     left, open_ones = _tried(small, rule, most_tried)
     left |= modelled_left(small, rule, open_ones)
@@ -161,9 +161,13 @@ def _smaller(problem: Problem, rule: Rule) -> tuple[Problem, dict[tuple[SlotName
     candidates: dict[SlotName, tuple[Candidate, ...]] = {}
     twins: dict[tuple[SlotName, str], int] = {}
     for slot in SLOTS:
+        listed = sorted(problem.slot(slot), key=lambda c: not c.kept)
         kinds: dict[Any, list[Candidate]] = {}
-        for candidate in sorted(problem.slot(slot), key=lambda c: not c.kept):
-            kinds.setdefault(sees.get(slot, _alike)(candidate), []).append(candidate)
+        if slot in sees:
+            for candidate in listed:
+                kinds.setdefault(sees[slot](candidate), []).append(candidate)
+        elif listed:
+            kinds[None] = listed  # the rule treats all of them alike
         first = {members[0].key: len(members) for members in kinds.values()}
         candidates[slot] = tuple(c for c in problem.slot(slot) if c.key in first)
         twins |= {(slot, key): count for key, count in first.items()}
@@ -194,27 +198,35 @@ def _timed(problem: Problem, candidate: Candidate) -> Any:
     return candidate.key
 
 
-def _bought_alone(problem: Problem, rule: Rule, candidate: Candidate) -> bool:
-    """Whether some purchase of this candidate, everything else staying, passes a buying rule."""
-    present = present_parts(problem)
-    picked = [candidate if slot == candidate.slot else present.candidate(slot) for slot in SLOTS]
-    parts = Parts(tuple(picked))
+def _bought_alone(problem: Problem, rule: Rule) -> dict[SlotName, int]:
+    """Of how many candidates some purchase, everything else staying, passes a buying rule."""
     if rule.ID == buying_excluded.ID:
-        # The other slots can hold what is wanted there: only this slot's own demand and ban count.
-        return bool(rule.allows_candidate(problem, candidate)) and _not_excluded(problem, candidate)
-    allowed = allowed_by(problem, [rule])
-    if (
-        rule.ID == buying_budget.ID
-        and not problem.bundles
-        and problem.budget is not None
-        and least_of(candidate, allowed) > problem.budget
-    ):
-        return False
-    basket = buy(problem, parts, [rule], allowed)
-    if basket is None:
-        return False
-    draft = Draft(parts, basket.lines, basket.deliveries, basket.cost, 0)
-    return admitted(problem, draft, [rule])
+        # The other slots can hold what is wanted there: only a slot's own demand and ban count.
+        return {
+            slot: sum(
+                rule.allows_candidate(problem, c) and _not_excluded(problem, c) for c in problem.slot(slot)
+            )
+            for slot in COUNTED
+        }
+    present, allowed = present_parts(problem), allowed_by(problem, [rule])
+    most = problem.budget if rule.ID == buying_budget.ID and not problem.bundles else None
+    bundled = {group for bundle in usable_bundles(problem) for group in bundle_group(problem, bundle)}
+
+    def passes(candidate: Candidate, place: int) -> bool:
+        if most is not None and least_of(candidate, allowed) > most:
+            return False
+        parts = Parts((*present.picked[:place], candidate, *present.picked[place + 1 :]))
+        # A rule about buying needs nothing bought beside the part.
+        alone = candidate.id is not None and purchase_group(candidate) not in bundled
+        basket = (
+            cheapest_alone(problem, candidate, allowed) if alone else buy(problem, parts, [rule], allowed)
+        )
+        if basket is None:
+            return False
+        draft = Draft(parts, basket.lines, basket.deliveries, basket.cost, 0)
+        return admitted(problem, draft, [rule])
+
+    return {slot: sum(passes(c, SLOTS.index(slot)) for c in problem.slot(slot)) for slot in COUNTED}
 
 
 def _not_excluded(problem: Problem, candidate: Candidate) -> bool:
@@ -223,11 +235,14 @@ def _not_excluded(problem: Problem, candidate: Candidate) -> bool:
 
 def count_rules(problem: Problem, rules: Sequence[Rule] | None = None) -> tuple[RuleCount, ...]:
     """Counts of the rules that restrict something, most restrictive first (by the product of what they
-    leave)."""
-    counts = []
-    for rule in all_rules() if rules is None else rules:
-        left = left_by(problem, rule)
-        counts.append(RuleCount(rule.ID, left["board"], left["cpu"], left["memory"]))
+    leave); half of the rules are asked on a second process."""
+    # What asks the time law takes longest: it comes first, so that the halves take about as long.
+    asked = sorted(all_rules() if rules is None else rules, key=lambda rule: "time" not in rule.SUMS)
+    each_left = each([partial(left_by, problem, rule) for rule in asked])
+    counts = [
+        RuleCount(rule.ID, left["board"], left["cpu"], left["memory"])
+        for rule, left in zip(asked, each_left, strict=True)
+    ]
     totals = tuple(len(problem.slot(slot)) for slot in COUNTED)
     restricting = [c for c in counts if (c.boards, c.cpus, c.memory) != totals]
     return tuple(

@@ -131,7 +131,7 @@ def _remember(asked: dict[Any, tuple[Kept, ...]], rankings: Iterable[tuple[Any, 
 def each_kept(problem: Problem, tasks: Sequence[Callable[[], T]]) -> list[T]:
     """The result of every task, half of them on a second process; what either keeps of the problem's
     questions is kept here."""
-    found = each([partial(_with_kept, problem, task) for task in tasks], _shared(problem))
+    found = each([partial(_with_kept, problem, task) for task in tasks], in_both(problem))
     for _, added in found:
         _remember(problem.store.rankings, added)
     return [result for result, _ in found]
@@ -139,7 +139,7 @@ def each_kept(problem: Problem, tasks: Sequence[Callable[[], T]]) -> list[T]:
 
 def beside_kept(problem: Problem, task: Callable[[], T]) -> Beside[tuple[T, list[tuple[Any, Kept]]]]:
     """A task on a second process, with the rankings that it keeps there (`kept_from` takes both)."""
-    return Beside(partial(_with_kept, problem, task), _shared(problem))
+    return Beside(partial(_with_kept, problem, task), in_both(problem))
 
 
 def _with_kept(problem: Problem, task: Callable[[], T]) -> tuple[T, list[tuple[Any, Kept]]]:
@@ -163,7 +163,7 @@ def kept_from(problem: Problem, beside: Beside[tuple[T, list[tuple[Any, Kept]]]]
     return result
 
 
-def _shared(problem: Problem) -> list[Any]:
+def in_both(problem: Problem) -> list[Any]:
     """What a plan holds that is itself in both processes: candidates, and what they are bought from."""
     candidates = [c for listed in problem.candidates.values() for c in listed]
     offers = [offer for c in candidates for offer in c.offers]
@@ -171,4 +171,4 @@ def _shared(problem: Problem) -> list[Any]:
     return [*candidates, *offers, *extras, *problem.bundles]
 
 
-__all__ = ["Kept", "Memory", "beside_kept", "each_kept", "kept_from"]
+__all__ = ["Kept", "Memory", "beside_kept", "each_kept", "in_both", "kept_from"]

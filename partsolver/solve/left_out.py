@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import partial
 
 from partsolver.base.errors import NotDecided
 from partsolver.model.solve import Limits
@@ -25,6 +26,7 @@ from partsolver.problem.problem import Problem
 from partsolver.rules import picture_source
 from partsolver.rules.base import Rule
 from partsolver.solve import answer as answers
+from partsolver.solve.kept import each_kept
 from partsolver.solve.ranking import Progress, no_progress
 from partsolver.solve.recommend import first_plan
 
@@ -131,9 +133,14 @@ def _picture_is_open(findings: Sequence[Finding]) -> bool:
 
 
 def _chosen(problem: Problem, names: tuple[str, ...], limits: Limits | None) -> tuple[Problem, LeftOut]:
-    kept = first_plan(problem, limits, shown=False)
     out = names
-    bare = _first_without(problem, out, limits)
+    kept, bare = each_kept(
+        problem,
+        [
+            partial(first_plan, problem, limits, shown=False),
+            partial(_first_without, problem, out, limits),
+        ],
+    )
     if bare is None or not is_better(problem, bare, kept):
         return problem, LeftOut()
     for name in names:

@@ -11,22 +11,27 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from itertools import pairwise
+from functools import partial
+from itertools import chain, pairwise
 
+from partsolver.base.parallel import Alongside
 from partsolver.base.records import record
-from partsolver.model.build import build
-from partsolver.model.objective import break_tie, by_cost, minimise
+from partsolver.model.build import Built, build
+from partsolver.model.objective import Level, break_tie, by_cost, minimise
 from partsolver.model.solve import Limits
 from partsolver.model.solve import Status as SolveStatus
+from partsolver.performance.interval import is_coin_toss
 from partsolver.plan.draft import Draft
 from partsolver.plan.make import make_plan
 from partsolver.plan.outcome import Plan, Proof, ProvenBy
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.rules.base import Rule
-from partsolver.search.prune import screened
-from partsolver.search.shortlist import Found, Goals
-from partsolver.search.window import Window, window_within
+from partsolver.search.prune import Screened, screened
+from partsolver.search.search import Point as Sought
+from partsolver.search.search import Search, Walk
+from partsolver.search.shortlist import Goals
+from partsolver.search.window import window_of_points, window_within
 from partsolver.solve.agreement import (
     compare_model_with_plain,
     compare_ranks,
@@ -34,6 +39,11 @@ from partsolver.solve.agreement import (
     picked_parts,
     refute_impossible,
 )
+from partsolver.solve.kept import in_both
+
+# Points that follow one another for which one model is built: more make it slower to solve. Measured at 2,000
+# parts.
+AT_ONCE = 3
 
 
 @record
@@ -57,6 +67,10 @@ class Tradeoff:
     proof: Proof = Proof((), None)
 
 
+# A point as it was decided: its plan (None: there is none), how the model ended, combinations it held.
+_Decided = tuple[Plan | None, SolveStatus, int | None]
+
+
 def tradeoff(
     problem: Problem,
     least_cost: int = 0,
@@ -69,47 +83,114 @@ def tradeoff(
     found = screened(problem, rules)
     if found is None:
         return Tradeoff((), *_ended(problem, rules, limits))
-    search = found.search()
-    resolution = Fraction(problem.brief.resolution_percent)
+    walk, most_time = Walk(found.search()), found.most_time
     plans: list[Plan] = []
     combinations: list[int | None] = []
     by: tuple[ProvenBy, ...] = ("search", "model")
     while True:
-        search.rest()
-        known = search.cheap(1, plans[-1].draft.cost if plans else 0)
-        most_cost = found.most_cost if known.first is None else known.first.cost
-        window = window_within(found, search, search.most_time, most_cost, 1)
-        draft, status = _next_point(problem, rules, limits, search.most_time, known, window)
-        if status not in ("optimal", "impossible"):
-            return _tradeoff(plans, least_cost, Proof((), None))
-        if not known.exhausted:
-            by = ("model",)
-        combinations.append(window.combinations)
-        if draft is None:
+        for point, (plan, status, count) in _decided(
+            problem, rules, limits, found, walk, most_time, progress
+        ):
+            if status not in ("optimal", "impossible"):
+                return _tradeoff(problem, plans, least_cost, Proof((), None))
+            if not point.found.exhausted:
+                by = ("model",)
+            combinations.append(count)
+            if plan is not None:
+                plans.append(plan)
+        if plan is None:
             break
-        plans.append(make_plan(problem, draft, rules, len(plans) + 1, 0, plans[-1] if plans else None))
-        progress(len(plans))
-        # Faster by more than the resolution, and in any case by one millionth.
-        search.most_time = min(draft.time_ppm - 1, int(draft.time_ppm / (1 + resolution / 100)))
+        most_time = _faster(problem, plan.draft)
     if not plans:
         return Tradeoff((), *_ended(problem, rules, limits))
     held = [count for count in combinations if count is not None]
-    return _tradeoff(plans, least_cost, Proof(by, min(held) if len(held) == len(combinations) else None))
+    return _tradeoff(
+        problem, plans, least_cost, Proof(by, min(held) if len(held) == len(combinations) else None)
+    )
 
 
-def _next_point(
-    problem: Problem, rules: Sequence[Rule], limits: Limits, most_time: int, known: Found, window: Window
+def _decided(
+    problem: Problem,
+    rules: Sequence[Rule],
+    limits: Limits,
+    found: Screened,
+    walk: Walk,
+    most_time: int,
+    progress: Callable[[int], None],
+) -> list[tuple[Sought, _Decided]]:
+    """The next points with what CP-SAT decided: up to one that the search leaves open, or where there is none
+    any more. While the search walks on, a second process decides those that it found, a few at once."""
+    decide = partial(_decide_together, problem, rules, limits, found, walk.search)
+    points: list[Sought] = []
+    near: list[Sought] = []
+    with Alongside[list[_Decided]](in_both(problem)) as tasks:
+        while True:
+            point = walk.next_point(most_time)
+            points.append(point)
+            first = point.found.first
+            ended = first is None or not point.found.exhausted
+            if not ended:
+                near.append(point)
+            if near and (ended or len(near) == AT_ONCE):
+                tasks.add(partial(decide, near))
+                near = []
+            if first is None or ended:
+                tasks.add(partial(decide, [point]))
+                break
+            progress(len(points))
+            most_time = _faster(problem, first)
+        return list(zip(points, chain.from_iterable(tasks.results()), strict=True))
+
+
+def _faster(problem: Problem, draft: Draft) -> int:
+    """The longest time of a plan that is faster by more than the resolution, and in any case by one
+    millionth."""
+    resolution = Fraction(problem.brief.resolution_percent)
+    return min(draft.time_ppm - 1, int(draft.time_ppm / (1 + resolution / 100)))
+
+
+def _decide_together(
+    problem: Problem,
+    rules: Sequence[Rule],
+    limits: Limits,
+    found: Screened,
+    search: Search,
+    points: Sequence[Sought],
+) -> list[_Decided]:
+    """Points that follow one another, decided by one model and compared with what the search knows."""
+    if points[0].found.exhausted:
+        window = window_of_points(found, search, points)
+    else:
+        window = window_within(found, search, points[0].most_time, points[0].most_cost, 1)
+    model = None
+    if window.pool.alive:
+        built = build(window.pool.restricted(), rules)
+        model = built, by_cost(built, problem)
+    decided: list[_Decided] = []
+    for point in points:
+        draft, status = _decide_point(problem, rules, limits, point, model)
+        plan = None if draft is None else make_plan(problem, draft, rules, 0, 0, None)
+        decided.append((plan, status, window.combinations))
+    return decided
+
+
+def _decide_point(
+    problem: Problem,
+    rules: Sequence[Rule],
+    limits: Limits,
+    point: Sought,
+    model: tuple[Built, Sequence[Level]] | None,
 ) -> tuple[Draft | None, SolveStatus]:
-    """The cheapest plan within a time and of those the fastest, and how the model ended (impossible: there is
-    none): among the candidates of a window, compared with what the search knows."""
-    if not window.pool.alive:
-        compare_ranks(problem, rules, known, (), _goals, complete=True)
+    """The cheapest plan within the time of a point and of those the fastest, and how the model ended
+    (impossible: there is none). ``model``: of a window, with its goals (None: no candidate is left)."""
+    if model is None:
+        compare_ranks(problem, rules, point.found, (), _goals, complete=True)
         return None, "impossible"
-    built = build(window.pool.restricted(), rules)
-    built.model.add(built.time <= min(most_time, built.picks.most[built.time.index]))
-    if known.first is not None:
-        built.model.add(built.cost <= known.first.cost)
-    goals = by_cost(built, problem)
+    whole, goals = model
+    built = replace(whole, model=whole.model.clone())
+    built.model.add(built.time <= min(point.most_time, built.picks.most[built.time.index]))
+    if point.found.first is not None:
+        built.model.add(built.cost <= point.found.first.cost)
     solved, values = minimise(built, goals, limits)
     if solved.status == "optimal":
         # Among equals the same plan whatever the seed: the one whose part keys come first.
@@ -119,7 +200,7 @@ def _next_point(
     draft = completed(problem, picked_parts(built, solved), rules) if solved.found else None
     if draft is not None:
         compare_model_with_plain(built, solved, draft)
-    compare_ranks(problem, rules, known, () if draft is None else (draft,), _goals, complete=True)
+    compare_ranks(problem, rules, point.found, () if draft is None else (draft,), _goals, complete=True)
     return draft, solved.status
 
 
@@ -133,8 +214,13 @@ def _ended(problem: Problem, rules: Sequence[Rule], limits: Limits) -> tuple[boo
     return True, Proof(("search", "model") if tried.decided else ("search",), tried.combinations)
 
 
-def _tradeoff(plans: Sequence[Plan], least_cost: int, proof: Proof) -> Tradeoff:
-    shown = [plan for plan in plans if plan.draft.cost >= least_cost]
+def _tradeoff(problem: Problem, plans: Sequence[Plan], least_cost: int, proof: Proof) -> Tradeoff:
+    before: Sequence[Plan | None] = [None, *plans]
+    beside = [
+        replace(plan, equal_to_previous=last is not None and is_coin_toss(problem, last.parts, plan.parts))
+        for last, plan in zip(before, plans, strict=False)
+    ]
+    shown = [plan for plan in beside if plan.draft.cost >= least_cost]
     points = _points([replace(plan, rank=i) for i, plan in enumerate(shown, 1)])
     return Tradeoff(points, bool(proof.by), proof)
 

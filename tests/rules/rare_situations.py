@@ -327,6 +327,7 @@ FINDINGS = (
     _finding("storage.floppy", "fails", 0, 1, large="yes"),
     _finding("storage.link", "unknown", ask="board:b.sata_6g_ports", port_rate="unknown", drive_mbs=540),
     _finding("storage.start", "fails", "nvme"),
+    _finding("storage.start", "fails", "legacy", "uefi", convertible="yes"),
     _finding("picture.source", "fails", missing="all"),
     _finding("picture.source", "unknown", ask="card.uefi", card="Radiance 3", secure_boot="yes"),
     _finding("picture.displays", "unknown", ask="board:b.outputs"),

@@ -108,7 +108,7 @@ def _link(finding: Finding, names: Names) -> str:
 # Start reference, section 5 (the vendor's guide to its tool; Linux: common practice).
 _CONVERSION = (
     " A 64-bit system can often be changed to start by UEFI before the old board is taken out: back up first, then as"
-    ' its maker says; once it is done, state start_mode = "uefi", partition_table = "gpt". Or install it afresh.'
+    " its maker says, and say so in the survey. Or install it afresh."
 )
 
 
