@@ -89,7 +89,6 @@ def main() -> None:
         else:
             with Pool(fleet.classes, stock_of(fleet), given.workers) as pool:
                 outcome = plan_fleet(fleet, pool, Limits())
-    first = outcome.stages[0]
     done = time.perf_counter()
     told = {
         "pcs": given.pcs,
@@ -98,9 +97,11 @@ def main() -> None:
         "goal": given.goal,
         "read_s": round(read - begun, 1),
         "plan_s": round(done - read, 1),
-        "value": first.value,
-        "bound": first.bound,
-        "gap_percent": round(100 * (first.bound - first.value) / max(1, first.bound), 2),
+        # Goal by goal: value, bound, and the gap in per cent of the bound.
+        "stages": [
+            (s.name, s.value, s.bound, round(100 * abs(s.bound - s.value) / max(1, abs(s.bound)), 2))
+            for s in outcome.stages
+        ],
         "cpu_s": round(sum(sum(used(who)[:2]) for who in BOTH), 1),
         "cost": fleet_document(outcome)["cost"],
         # Of this process and, with several, of the largest worker.

@@ -17,7 +17,7 @@ from partsolver.catalog.load import Catalog
 from partsolver.fleet.goals import ClassFigures, Worth
 from partsolver.fleet.goods import GoodsOfClass
 from partsolver.fleet.pairs import BOARD, COOLER, CPU, KEPT_SLOTS, MEMORY, Looked, Pairs
-from partsolver.fleet.prices import PriceList, Prices
+from partsolver.fleet.prices import OfferNumbers, PriceList, Prices
 from partsolver.fleet.records import Column, ColumnKind, Goods, NeedOptions, PcClass, TakeOut
 from partsolver.fleet.row_needs import RowNeeds
 from partsolver.fleet.sought import Numbers, Plan, Sought
@@ -76,6 +76,7 @@ class Pricer:
         take_outs: Sequence[TakeOut],
         least_speedup: str,
         like: Problem | None = None,
+        numbers: OfferNumbers | None = None,
     ) -> None:
         self.problem = problem_of(one, catalog, take_outs, like)
         self.take_outs = tuple(take_outs)
@@ -91,7 +92,8 @@ class Pricer:
         self._pairs = pairs = Pairs(found.pool, found.quick, self._time)
         self._listed = (pairs.columns.boards, pairs.columns.cpus, pairs.columns.memory, pairs.coolers)
         sold = [[None if c.id is None else self._goods.goods(c) for c in listed] for listed in self._listed]
-        self.price_lists = [PriceList(goods, self.problem.sellers) for goods in sold]
+        numbers = numbers or OfferNumbers()
+        self.price_lists = [PriceList(goods, self.problem.sellers, numbers) for goods in sold]
 
     # -- what is always possible -------------------------------------------------------------------------------------
 

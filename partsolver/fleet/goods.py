@@ -3,13 +3,46 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
-from partsolver.catalog.records import Bundle
-from partsolver.fleet.records import Goods, NeedOptions
+from partsolver.catalog.records import Bundle, Offer
+from partsolver.fleet.records import Column, Goods, NeedOptions
 from partsolver.plan.bundles import bundle_group, purchase_group, usable_bundles
 from partsolver.plan.draft import Need
 from partsolver.problem.candidates import Candidate
 from partsolver.search.rule_memory import Quick
+
+
+class OneCopy:
+    """One object for equal goods and offers, whichever class or process they come from: as keys of the rows
+    of the joint choice they are then told equal without being compared."""
+
+    def __init__(self) -> None:
+        self._goods: dict[Goods, Goods] = {}
+        self._offers: dict[Offer, Offer] = {}
+        self._options: dict[NeedOptions, NeedOptions] = {}
+
+    def goods(self, goods: Goods) -> Goods:
+        """The goods that equal these."""
+        known = self._goods.get(goods)
+        if known is None:
+            offers = tuple(self._offers.setdefault(offer, offer) for offer in goods.offers)
+            known = self._goods[goods] = replace(goods, offers=offers)
+        return known
+
+    def column(self, column: Column) -> Column:
+        """The column with the goods that are known already."""
+        return replace(
+            column,
+            demand=tuple((self.goods(goods), pieces) for goods, pieces in column.demand),
+            needs=tuple(map(self._need, column.needs)),
+        )
+
+    def _need(self, options: NeedOptions) -> NeedOptions:
+        known = self._options.get(options)
+        if known is None:
+            known = self._options[options] = tuple((self.goods(goods), n) for goods, n in options)
+        return known
 
 
 class GoodsOfClass:

@@ -7,23 +7,29 @@ answered is asked again of new ones.
 
 from __future__ import annotations
 
+import pickle
 import threading
 from abc import abstractmethod
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor, Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
+from dataclasses import replace
 from multiprocessing import get_context
 from typing import Any
 
 from partsolver.base.errors import NotDecided
+from partsolver.fleet.prices import Prices
 from partsolver.fleet.records import PcClass
-from partsolver.fleet.work import Here, Stock, Task, Workers
+from partsolver.fleet.work import Here, Question, Stock, Task, Workers
 
 # How often in a row workers may die without anything being answered between.
 MOST_TRIES = 3
+NO_PRICES = Prices({}, {}, {}, {}, {})
 # What this process, as a worker, has of each stock; a cluster may run several tasks in one process.
 _here: dict[str, Here] = {}
 _one_at_a_time = threading.Lock()
+# The prices of the last question, as they came and unpacked.
+_last_prices: tuple[bytes, Prices] = (b"", NO_PRICES)
 
 
 def install(classes: Sequence[PcClass], stock: Stock) -> None:
@@ -36,9 +42,15 @@ def drop(digest: str) -> None:
     _here.pop(digest, None)
 
 
-def do(digest: str, task: Task) -> Any:
-    """One task of the stock of this digest."""
+def do(digest: str, task: Task, prices: bytes | None = None) -> Any:
+    """One task of the stock of this digest. ``prices``: of a question, which are the same for all classes and
+    are packed and unpacked once."""
+    global _last_prices
     with _one_at_a_time:
+        if prices is not None and isinstance(task, Question):
+            if _last_prices[0] != prices:
+                _last_prices = (prices, pickle.loads(prices))
+            task = replace(task, prices=_last_prices[1])
         return _here[digest].do(task)
 
 
@@ -92,10 +104,17 @@ class Through(Workers):
 
     def _submitted(self, tasks: dict[int, Task]) -> dict[Future[Any], int]:
         count = len(self.executors)
-        return {
-            self.executors[task.number % count].submit(do, self.stock.digest, task): place
-            for place, task in tasks.items()
-        }
+        packed: dict[int, bytes] = {}
+        places = {}
+        for place, task in tasks.items():
+            given: tuple[Task, bytes | None] = (task, None)
+            if isinstance(task, Question):
+                if id(task.prices) not in packed:
+                    packed[id(task.prices)] = pickle.dumps(task.prices)
+                given = (replace(task, prices=NO_PRICES), packed[id(task.prices)])
+            executor = self.executors[task.number % count]
+            places[executor.submit(do, self.stock.digest, *given)] = place
+        return places
 
 
 class Pool(Through):

@@ -16,6 +16,8 @@ from partsolver.search.pool import FAR
 
 # Worths and prices are whole millionths of a unit of the goal.
 SCALE = 1_000_000
+# No price.
+NOT_NAMED = np.iinfo(np.int64).min
 
 
 @record
@@ -53,11 +55,37 @@ class Prices:
         return min(self.price(goods) * count for goods, count in options)
 
 
+class OfferNumbers:
+    """Offers numbered once for all classes, whose questions come at the same prices."""
+
+    def __init__(self) -> None:
+        self._numbers: dict[Offer, int] = {}
+        self._last: tuple[Prices | None, Array] = (None, np.empty(0, dtype=np.int64))
+
+    def number(self, offer: Offer) -> int:
+        """The number of an offer, given when it is first asked for."""
+        return self._numbers.setdefault(offer, len(self._numbers))
+
+    def named(self, prices: Prices) -> Array:
+        """By number the price of each offer that the prices name, NOT_NAMED of the others."""
+        known, found = self._last
+        if known is not prices or len(found) != len(self._numbers):
+            found = np.full(len(self._numbers), NOT_NAMED, dtype=np.int64)
+            for offer, price in prices.offers.items():
+                if offer in self._numbers:
+                    found[self._numbers[offer]] = price
+            self._last = (prices, found)
+        return found
+
+
 class PriceList:
     """Goods of which all are priced at once; what has none (None: kept) costs nothing."""
 
-    def __init__(self, goods: Sequence[Goods | None], sellers: Mapping[str, Seller]) -> None:
+    def __init__(
+        self, goods: Sequence[Goods | None], sellers: Mapping[str, Seller], numbers: OfferNumbers
+    ) -> None:
         self.goods = tuple(goods)
+        self._numbers = numbers
         self._sellers = sorted(sellers)
         number = {name: place for place, name in enumerate(self._sellers)}
         rows = [(place, offer) for place, one in enumerate(goods) if one is not None for offer in one.offers]
@@ -68,11 +96,10 @@ class PriceList:
         self._taken = [
             (row, offer.part) for row, offer in enumerate(self._offers) if offer.seller == TAKEN_OUT
         ]
-        # Where each offer, and each part of a seller, stands among the rows.
-        self._rows: dict[Offer, list[int]] = {}
+        self._number = np.array([numbers.number(offer) for offer in self._offers], dtype=np.int64)
+        # Where each part of a seller stands among the rows.
         self._rows_of_part: dict[tuple[str, str], list[int]] = {}
         for row, offer in enumerate(self._offers):
-            self._rows.setdefault(offer, []).append(row)
             self._rows_of_part.setdefault((offer.part, offer.seller), []).append(row)
         self._bundled = [
             (place, one) for place, one in enumerate(goods) if one is not None and one.in_bundles
@@ -102,8 +129,8 @@ class PriceList:
         found: Array = np.floor(price * money[self._seller] * SCALE).astype(np.int64)
         for row, part in self._taken:
             found[row] = prices.taken_out.get(part, 0)
-        for offer, known in prices.offers.items():
-            found[self._rows.get(offer, [])] = known
+        named = self._numbers.named(prices)[self._number]
+        found = np.where(named == NOT_NAMED, found, named)
         cheapest: Array = np.full(len(self.goods), FAR, dtype=np.int64)
         np.minimum.at(cheapest, self._goods_of, found)
         for place, one in self._bundled:

@@ -12,7 +12,7 @@ from partsolver.base.records import record
 from partsolver.catalog.load import Catalog
 from partsolver.fleet.columns import Pricer
 from partsolver.fleet.goals import ClassFigures, Worth
-from partsolver.fleet.prices import Prices
+from partsolver.fleet.prices import OfferNumbers, Prices
 from partsolver.fleet.records import Column, ColumnKind, Goods, PcClass, TakeOut
 from partsolver.problem.problem import Problem
 
@@ -117,6 +117,7 @@ class Here(Workers):
         super().__init__(classes, stock)
         self._pricers: dict[int, Pricer] = {}
         self._alike: dict[Any, Problem] = {}
+        self._numbers = OfferNumbers()
 
     def pricer(self, number: int) -> Pricer:
         """The pricer of a class, made when it is first asked for."""
@@ -126,7 +127,8 @@ class Here(Workers):
             wishes = (one.brief.use, one.brief.model_dump_json(exclude={"without"}))
             like = self._alike.get(wishes, next(iter(self._alike.values()), None))
             taken = stock.take_outs.get(one.key, ())
-            made = self._pricers[number] = Pricer(one, stock.catalog, taken, stock.least_speedup, like)
+            made = Pricer(one, stock.catalog, taken, stock.least_speedup, like, self._numbers)
+            self._pricers[number] = made
             self._alike.setdefault(wishes, made.problem)
         return self._pricers[number]
 

@@ -21,36 +21,40 @@ from typing import Any
 from partsolver.base.errors import NotDecided
 from partsolver.base.records import record
 from partsolver.fleet.goals import FINE, KEPT, Measured
+from partsolver.fleet.goods import OneCopy
 from partsolver.fleet.prices import SCALE
 from partsolver.fleet.records import Column, Goods
 from partsolver.fleet.work import Ask, Question
 from partsolver.model.solve import Limits
+from partsolver.solve.fleet.aim import MOST_NODES, SMALL_FLEET, Aim
 from partsolver.solve.fleet.form import MUCH, Fixed, Form, Key, State, States, Supply, joint_form
-from partsolver.solve.fleet.propose import proposed
+from partsolver.solve.fleet.propose import proposed, whole_part
 from partsolver.solve.fleet.relax import NEAR, Relaxed, prices_of, relaxed, worth_of
-from partsolver.solve.fleet.smooth import Point, between
+from partsolver.solve.fleet.smooth import STAYS, Point, between, share_after
 from partsolver.solve.fleet.whole import Chosen, chosen
 
 # Rounds of prices, and plans asked of a class in each.
 MOST_ROUNDS, WANTED, MOST_WANTED = 60, 4, 16
 # Plans of a class that are asked for to close a difference: while a seller can still be decided, and at the
 # end.
-FEW, MANY = 150, 400
-# How many parts of the choices are looked at: for the first goal, for each step of the slowest PCs, for the
-# cost, for the last goal among equals.
-MOST_NODES, MOST_STEP, MOST_COST, MOST_LAST = 24, 5, 12, 3
+FEW, MANY = 1000, 4000
 # The share of the solver's limit that each part may take, and that the first choice of a later goal may take.
 SHARE = 8
 # Of a goal that is only told beside the answer (what more money would reach).
 MOST_BESIDE = 3
 # Larger fleets are searched to within this share of the bound.
-SMALL_FLEET, ENOUGH = 12, 0.004
+ENOUGH = 0.004
+# A large fleet's choice is looked for once the relaxation is within so many times that share of the bound,
+# and again where more than so much of that share is left between the two.
+NEAR_ENOUGH, LEFT = 2, 0.3
+# Prices are not asked again when the relaxation is within this part of that share of the bound.
+NO_MORE = 0.1
 # Columns of a class among which the first choice is looked for.
 CORE = 40
 # Plans of all classes that are known at once, of a large fleet.
 MOST_KNOWN = 3000
 # Plans among all of which HiGHS looks for a choice in reasonable time.
-MOST_TRIED = 2500
+MOST_TRIED = 1200
 # Rounding of prices to whole millionths: what a column must be worth more than its class (SCALE), and what
 # the bound may lie off (units of the goal, per PC and altogether).
 NOTHING_MORE, ROUNDING = 20, 1e-4
@@ -68,25 +72,6 @@ class Reached:
     value: int
     bound: int
     values: Mapping[Key, int]
-
-
-@record
-class _Aim:
-    """What is asked: the goals that are reached and stay so, and the one that is maximised (None: least
-    cost)."""
-
-    fixed: Sequence[Fixed]
-    goal: Measured | None
-
-    def most(self, pcs: int) -> int:
-        """No choice of so many PCs is worth more, whatever there is."""
-        return pcs if self.goal is not None and self.goal[0] in ("pcs", "speed", "kept") else MUCH
-
-    @property
-    def most_nodes(self) -> int:
-        if self.goal is None:
-            return MOST_COST
-        return {FINE[0]: MOST_LAST, "speed": MOST_STEP}.get(self.goal[0], MOST_NODES)
 
 
 @record
@@ -111,9 +96,14 @@ class Generator:
         remember: Remember = lambda question, solve: solve(),
     ) -> None:
         self.remember = remember
-        self.supply, self.bundled, self.ask = supply, tuple(bundled), ask
+        self._one_copy = OneCopy()
+        self.supply, self.ask = supply, ask
+        self.bundled = tuple(map(self._one_copy.goods, bundled))
         self.limits, self.progress = limits, progress
-        self.columns = [dict.fromkeys(sorted(listed, key=lambda c: c.order)) for listed in columns]
+        self.columns = [
+            dict.fromkeys(map(self._one_copy.column, sorted(listed, key=lambda c: c.order)))
+            for listed in columns
+        ]
         self.standing = [[c for c in listed if c.kind != "plan"] for listed in columns]
         self.values: Mapping[Key, int] = {}
         self._value = -MUCH
@@ -123,7 +113,7 @@ class Generator:
 
     def reach(self, fixed: Sequence[Fixed], goal: Measured | None) -> Reached:
         """The best value of a goal among what the fixed ones leave."""
-        aim = _Aim(fixed, goal)
+        aim = Aim(fixed, goal)
         self._exact = goal == KEPT or not self._is_large
         form = self._form(aim, {})
         # The choice of the goal before keeps what is reached.
@@ -135,7 +125,7 @@ class Generator:
 
     # -- the search ------------------------------------------------------------------------------------------------
 
-    def _search(self, aim: _Aim) -> int:
+    def _search(self, aim: Aim) -> int:
         """A bound of the goal; the best choice found is noted on the way."""
         waiting: list[tuple[float, int, _Node]] = [(0.0, 0, _Node({}, float(MUCH)))]
         left, looked = -float(MUCH), 0
@@ -144,7 +134,7 @@ class Generator:
             if self._is_enough(node.bound):
                 left = max(left, node.bound)
                 break
-            if looked >= min(aim.most_nodes, self.most_nodes):
+            if looked >= min(aim.most_nodes(sum(self.supply.sizes)), self.most_nodes):
                 left = max(left, node.bound)
                 break
             bound, more = self._look(aim, node, first=not looked)
@@ -168,15 +158,17 @@ class Generator:
     def _is_large(self) -> bool:
         return sum(self.supply.sizes) > SMALL_FLEET
 
-    def _look(self, aim: _Aim, node: _Node, first: bool) -> tuple[float, list[States]]:
+    def _look(self, aim: Aim, node: _Node, first: bool) -> tuple[float, list[States]]:
         """The bound of a node as far as it was closed, and the nodes into which it falls apart."""
         words = f", {len(node.states)} deliveries decided" if node.states else ""
-        above, found, form = self._relax(aim, node.states, words)
+        above, found, form = self._relax(aim, node.states, words, first)
         bound = min(node.bound, above)
-        if first:
-            self._propose(aim, found, form)
-            if not self._is_enough(bound):
-                self._choose(form, self._share(), floor(bound + ROUNDING))
+        if first and not self._is_enough(bound):
+            # What CP-SAT proves at once, it proves sooner than HiGHS; of many PCs it proves nothing.
+            known = self._is_large and self.values
+            proven = None if known else self._choose(form, self._share(), floor(bound + ROUNDING))
+            if proven is None:
+                self._propose(aim, found, form)
         if self._is_enough(bound):
             return bound, []
         seller = self._undecided(found, node.states)
@@ -208,18 +200,19 @@ class Generator:
     def _share(self) -> Limits:
         return replace(self.limits, deterministic_s=self.limits.deterministic_s / SHARE)
 
-    def _propose(self, aim: _Aim, found: Relaxed, form: Form) -> None:
-        """Look for a better choice with HiGHS: among the columns that the relaxation leaves out for little,
-        and for a large fleet, which CP-SAT does not close, then among all (where they are not too many)."""
-        core = [
-            sorted(listed, key=lambda c: (found.left_out.get(("pcs", i, c), MUCH), c.order))[:CORE]
-            for i, listed in enumerate(self.columns)
-        ]
-        few = sum(map(len, self.columns)) <= MOST_TRIED
-        for trial in (self._form(aim, {}, core), *([form] if self._is_large and few else [])):
-            self._take(trial, self._proposed(trial, self._gap(aim)))
-            if self._is_enough(found.value):
-                break
+    def _propose(self, aim: Aim, found: Relaxed, form: Form) -> None:
+        """Look for a better choice with HiGHS: of a small fleet among the columns that the relaxation leaves
+        out for little, of a large one among all (where they are not too many)."""
+        trial = form
+        if not self._is_large:
+            core = [
+                sorted(listed, key=lambda c: (found.left_out.get(("pcs", i, c), MUCH), c.order))[:CORE]
+                for i, listed in enumerate(self.columns)
+            ]
+            trial = self._form(aim, {}, core)
+        elif sum(map(len, self.columns)) > MOST_TRIED:
+            return
+        self._take(trial, self._proposed(trial, self._gap(aim)))
 
     def _proposed(self, form: Form, gap: float) -> Sequence[int]:
         found: Sequence[int] = self.remember(
@@ -227,7 +220,7 @@ class Generator:
         )
         return found
 
-    def _gap(self, aim: _Aim) -> float:
+    def _gap(self, aim: Aim) -> float:
         """The share of the bound that HiGHS may leave."""
         return 0.0 if self._exact and aim.goal != FINE else ENOUGH / 2
 
@@ -254,7 +247,7 @@ class Generator:
                         self.columns[key[1]][key[2]] = None
 
     def _close(
-        self, aim: _Aim, node: _Node, form: Form, found: Relaxed, bound: float, most: int
+        self, aim: Aim, node: _Node, form: Form, found: Relaxed, bound: float, most: int
     ) -> float | None:
         """The bound that CP-SAT proves where the columns within the difference are few; None where it is
         open."""
@@ -271,7 +264,7 @@ class Generator:
         listed = []
         for i, (plans, _) in enumerate(answers):
             # Only those that are chosen stay (_take): all of them would make every later relaxation slow.
-            listed.append([*self.standing[i], *(column for _, column in plans)])
+            listed.append([*self.standing[i], *(self._one_copy.column(column) for _, column in plans)])
         if not all(complete for _, complete in answers):
             return None
         fewer = self._form(aim, node.states, listed)
@@ -279,7 +272,7 @@ class Generator:
 
     # -- the relaxation --------------------------------------------------------------------------------------------
 
-    def _form(self, aim: _Aim, states: States, listed: Sequence[Sequence[Column]] | None = None) -> Form:
+    def _form(self, aim: Aim, states: States, listed: Sequence[Sequence[Column]] | None = None) -> Form:
         """The joint choice among columns (all known ones where none are listed), in their total order."""
         ordered = [sorted(found, key=lambda c: c.order) for found in listed or self.columns]
         form = joint_form(self.supply, ordered, self.bundled, aim.fixed, aim.goal)
@@ -290,10 +283,26 @@ class Generator:
         """Plans asked of a class in each round: more of one with many PCs, which share out short parts."""
         return min(MOST_WANTED, max(WANTED, self.supply.sizes[number]))
 
-    def _relax(self, aim: _Aim, states: States, words: str) -> tuple[float, Relaxed, Form]:
+    def _dive(self, aim: Aim, form: Form, found: Relaxed, bound: float) -> bool:
+        """Whether a choice near enough to the bound is known; looked for, once the relaxation is near it, for
+        the PCs that it does not serve whole."""
+        if self._is_enough(bound):
+            return True
+        slack = self._slack(bound)
+        # First what the relaxation says alone, then what the best choice says, too: that leaves it possible.
+        for known in (None, self.values):
+            # Near the relaxation only a better bound helps.
+            if bound - NEAR_ENOUGH * slack <= found.value and self._value < found.value - LEFT * slack:
+                self._take(form, proposed(form, self._gap(aim), whole_part(form, found, known)))
+        return self._is_enough(bound)
+
+    def _relax(
+        self, aim: Aim, states: States, words: str, first: bool = False
+    ) -> tuple[float, Relaxed, Form]:
         """The least bound of all rounds, the last relaxation, and its form."""
         best = float("inf")
         centre: Point | None = None
+        stays = STAYS
         for number in range(MOST_ROUNDS):
             form = self._form(aim, states)
             found = relaxed(form)
@@ -301,12 +310,15 @@ class Generator:
             self.progress(f"round {number + 1} of prices{words}, {plans} plans")
             self._forget(found)
             newest = self._point(aim, form, found)
-            mixed = newest if centre is None else between(centre, newest)
+            mixed = newest if centre is None else between(centre, newest, stays)
             above, new = self._plans_at(mixed, found if mixed is newest else None)
+            stays = share_after(stays, above < best)
             if above < best:
                 best, centre = above, mixed if self._smooth else None
             best = min(best, float(aim.most(sum(self.supply.sizes))))
-            if best - found.value < max(ROUNDING, self._slack(best)):
+            if not self._exact and self._dive(aim, form, found, best):
+                break
+            if best - found.value < max(ROUNDING, NO_MORE * self._slack(best)):
                 break
             if not new and mixed is newest:
                 break
@@ -331,7 +343,7 @@ class Generator:
         """Whether prices are mixed: of a large fleet whose PCs have no plans to keep."""
         return not self._exact and not self.supply.former
 
-    def _point(self, aim: _Aim, form: Form, found: Relaxed) -> Point:
+    def _point(self, aim: Aim, form: Form, found: Relaxed) -> Point:
         of_classes = sum(size * found.duals[("class", i)] for i, size in enumerate(self.supply.sizes))
         return Point(
             prices_of(form, found, self.supply),
@@ -357,8 +369,9 @@ class Generator:
             best = max([floors[i], *(value for value, _ in plans[:1])])
             above += self.supply.sizes[i] * best / SCALE
             for _, column in plans:
-                new = new or column not in self.columns[i]
-                self.columns[i][column] = None
+                if column not in self.columns[i]:
+                    new = True
+                    self.columns[i][self._one_copy.column(column)] = None
         return above, new
 
 

@@ -16,8 +16,9 @@ from partsolver.fleet.goals import ClassFigures, Worth
 from partsolver.fleet.prices import SCALE, Prices
 from partsolver.fleet.records import Column
 
-# The share of the best prices so far.
-STAYS = 0.6
+# The share of the best prices so far at the start; what is left of it after a better bound, and of the newest
+# prices' share after a worse one.
+STAYS, EASED, TIGHTENED = 0.6, 0.85, 0.6
 
 
 @record
@@ -39,29 +40,33 @@ class Point:
         return round(measures * SCALE) + given
 
 
-def between(best: Point, newest: Point) -> Point:
-    """The mixture of two points."""
+def share_after(stays: float, better: bool) -> float:
+    """The share of the best prices in the next mixture: less of it while bounds become better (Pessoa et al.
+    2018, INFORMS Journal on Computing 30, adapt it, from memory; this rule and its factors are ours)."""
+    return stays * EASED if better else 1 - (1 - stays) * TIGHTENED
+
+
+def between(best: Point, newest: Point, stays: float) -> Point:
+    """The mixture of two points, ``stays``: the share of the best."""
     one, other = best.prices, newest.prices
     goods = dict.fromkeys([*one.goods, *other.goods])
     offers = dict.fromkeys([*one.offers, *other.offers])
     prices = Prices(
-        {g: _mixed_number(one.price(g), other.price(g)) for g in goods},
-        {o: _mixed_number(one.offer_price(o), other.offer_price(o)) for o in offers},
-        _mixed(one.money, other.money),
+        {g: round(_mix(one.price(g), other.price(g), stays)) for g in goods},
+        {o: round(_mix(one.offer_price(o), other.offer_price(o), stays)) for o in offers},
+        _mixed(one.money, other.money, stays),
         other.least_price,
-        {item: round(value) for item, value in _mixed(one.taken_out, other.taken_out).items()},
+        {item: round(value) for item, value in _mixed(one.taken_out, other.taken_out, stays).items()},
     )
-    terms = _mixed(dict(best.worth.terms), dict(newest.worth.terms))
-    return Point(prices, Worth(tuple(terms.items())), _mix(best.shared, newest.shared))
+    terms = _mixed(dict(best.worth.terms), dict(newest.worth.terms), stays)
+    return Point(prices, Worth(tuple(terms.items())), _mix(best.shared, newest.shared, stays))
 
 
-def _mix(best: float, newest: float) -> float:
-    return STAYS * best + (1 - STAYS) * newest
+def _mix(best: float, newest: float, stays: float) -> float:
+    return stays * best + (1 - stays) * newest
 
 
-def _mixed_number(best: int, newest: int) -> int:
-    return round(_mix(best, newest))
-
-
-def _mixed(best: Mapping[Any, float], newest: Mapping[Any, float]) -> dict[Any, float]:
-    return {key: _mix(best.get(key, 0.0), newest.get(key, 0.0)) for key in dict.fromkeys([*best, *newest])}
+def _mixed(best: Mapping[Any, float], newest: Mapping[Any, float], stays: float) -> dict[Any, float]:
+    return {
+        key: _mix(best.get(key, 0.0), newest.get(key, 0.0), stays) for key in dict.fromkeys([*best, *newest])
+    }

@@ -1,0 +1,34 @@
+"""What is asked of the joint choice, and how far it is searched."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from partsolver.base.records import record
+from partsolver.fleet.goals import FINE, Measured
+from partsolver.solve.fleet.form import MUCH, Fixed
+
+# How many parts of the choices are looked at: for the first goal, for each step of the slowest PCs, for the
+# cost, for the last goal among equals.
+MOST_NODES, MOST_STEP, MOST_COST, MOST_LAST = 24, 5, 12, 3
+# PCs of a small fleet. Of more fewer parts are looked at: a look takes long, and one delivery is little.
+SMALL_FLEET = 12
+
+
+@record
+class Aim:
+    """What is asked: the goals that are reached and stay so, and the one that is maximised (None: least
+    cost)."""
+
+    fixed: Sequence[Fixed]
+    goal: Measured | None
+
+    def most(self, pcs: int) -> int:
+        """No choice of so many PCs is worth more, whatever there is."""
+        return pcs if self.goal is not None and self.goal[0] in ("pcs", "speed", "kept") else MUCH
+
+    def most_nodes(self, pcs: int) -> int:
+        """So many parts of the choices are looked at, at most."""
+        of_goal = {FINE[0]: MOST_LAST, "speed": MOST_STEP}
+        most = MOST_COST if self.goal is None else of_goal.get(self.goal[0], MOST_NODES)
+        return most if pcs <= SMALL_FLEET else max(1, min(most, MOST_NODES * SMALL_FLEET // pcs))
