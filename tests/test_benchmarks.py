@@ -3,18 +3,22 @@ proven and equal."""
 
 from __future__ import annotations
 
+import datetime
 import json
 import random
 from pathlib import Path
 
 import pytest
 
+from benchmarks.bulk_store import fill
 from benchmarks.generate import PLANTED, PLANTED_COST, generate
 from benchmarks.instances import HERE, INSTANCES, brute_force, check, problem_of
 from benchmarks.peer_join import best
 from benchmarks.phases import load_problem, measure_phases
 from benchmarks.specs import FEASIBLE, IMPOSSIBLE, PHASES, SPECS, TIGHT, Spec, find
+from partsolver.catalog.adding import add
 from partsolver.catalog.load import load_catalog
+from partsolver.catalog.sources import Wishes
 from partsolver.solve.recommend import recommend
 
 MAKES = (
@@ -140,3 +144,13 @@ def test_phases_cover_the_run(tmp_path: Path) -> None:
     assert outcome == "optimal" and list(seconds) == list(PHASES)
     # Every phase has a function of the product behind it: a renamed one would silently measure nothing.
     assert all(seconds[phase] > 0 for phase in PHASES)
+
+
+def test_a_store_filled_at_once_loads_as_one_that_was_added(tmp_path: Path) -> None:
+    """What loading reads is the same; only what told it is left out."""
+    generate(tmp_path / "tables", 80)
+    fill(tmp_path / "tables", tmp_path / "bulk")
+    add([tmp_path / "tables"], tmp_path / "added", Wishes("EUR", datetime.date(2026, 11, 29)))
+    bulk, added = load_catalog(tmp_path / "bulk"), load_catalog(tmp_path / "added")
+    assert bulk.tables == added.tables and bulk.info.digest == added.info.digest
+    assert bulk.price_notes == added.price_notes and bulk.marks == added.marks

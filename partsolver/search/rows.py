@@ -258,7 +258,8 @@ class Columns:
             return None
         for number, group, boards in pairs:
             memory = self._memory_of(group)
-            for some in np.array_split(boards, 1 + len(boards) * len(memory) // MOST_COMPARED):
+            pieces = min(len(boards), 1 + len(boards) * len(memory) // MOST_COMPARED)
+            for some in np.array_split(boards, pieces):
                 made = self._rows_beside(number, some, memory, most_time, most_cost)
                 waiting.append(made)
                 held += len(made[0])

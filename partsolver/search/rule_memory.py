@@ -15,6 +15,8 @@ from partsolver.rules.base import Rule
 from partsolver.search.pool import FAR
 from partsolver.search.views import views
 
+# Slots and sets of rules of which it is kept what these said of single candidates (a question asks of eight slots).
+MOST_SCREENED = 24
 # What a rule says of parts: FAR where it refuses them, 0 where it needs nothing bought, else what it needs.
 Said = int | tuple[Need, ...]
 
@@ -144,7 +146,10 @@ class Quick:
         said = [a.said for a in asked]
         beside = tuple(c for c in others if c.slot in read and c.slot != listed[0].slot)
         key = (listed[0].slot, beside, *sorted(map(id, said)))
-        _, known = self.allowed.screened.setdefault(key, (said, {}))
+        kept = self.allowed.screened
+        if key not in kept and len(kept) >= MOST_SCREENED:
+            del kept[next(iter(kept))]  # the oldest
+        _, known = kept.setdefault(key, (said, {}))
         new = [candidate for candidate in listed if candidate not in known]
         if new:
             known.update(dict.fromkeys(new, FAR))

@@ -25,7 +25,7 @@ from partsolver.search import row_rules, ways
 from partsolver.search.bounds import Figures
 from partsolver.search.pool import FAR, MAIN, REST
 from partsolver.search.prune import Screened, screened
-from partsolver.search.rows import Row, Rows
+from partsolver.search.rows import Columns, Row, Rows
 from partsolver.search.search import Search
 
 MANY = settings(max_examples=100)
@@ -212,3 +212,18 @@ def test_the_least_cost_of_a_processor_is_no_more_than_its_cheapest_plan(prices:
     kinds = (slice(0, 4, 2), slice(1, 4, 2))
     cheapest = min(min(prices[:4][kind]) + min(prices[4:][kind]) for kind in kinds)
     assert columns.least_cost(number) == 900 + 100 * cheapest
+
+
+@MANY
+@given(instances(most=3))
+def test_rows_are_the_same_however_many_are_compared_at_once(instance: Instance) -> None:
+    found = screened(instance.problem(), all_rules())
+    if found is None:
+        return
+    whole = Columns(found.pool).rows_within(FAR, FAR)
+    with patch("partsolver.search.rows.MOST_COMPARED", 1), patch("partsolver.search.rows.MOST_AT_ONCE", 2):
+        pieces = Columns(found.pool).rows_within(FAR, FAR)
+    assert whole is not None and pieces is not None and len(whole)
+    assert whole.keys == pieces.keys
+    assert whole.time_ppm.tolist() == pieces.time_ppm.tolist()
+    assert whole.cost.tolist() == pieces.cost.tolist()
