@@ -136,12 +136,12 @@ class CostBound:
             return sum(self.pool.price[c] for c in parts.picked if c.slot != "cooler")
         best = FAR
         for sellers in product(*(w.items() for w in ways)):
+            cost = sum([price for _, price in sellers])
+            if cost >= best:
+                continue
             goods: dict[str, int] = {}
             for name, price in sellers:
                 goods[name] = goods.get(name, 0) + price
-            cost = sum(goods.values())
-            if cost >= best:
-                continue
             spare = max(0, self.most_cost - cost - others) + others
             for name, value in goods.items():
                 cost += certain_charge(problem.sellers[name], value, spare)
