@@ -287,8 +287,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
     words.add_argument("--reach", type=Path, default=FOLDER, help="what mutants.reach kept")
     words.add_argument("--out", type=Path, default=Path("/tmp/mutants.jsonl"), help="results, gone on from")
     asked = words.parse_args(arguments)
-    for library in LIBRARIES:
-        importlib.import_module(library)
     report = Report(asked.out)
     rooms = {room: draw(room, asked.count, asked.seed) for room in asked.room or ROOMS}
     if asked.again:
@@ -297,6 +295,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     by_number = (one for turn in itertools.zip_longest(*rooms.values()) for one in turn)
     todo = [one for one in by_number if one and not one.excuse and one.key not in rows]
     if todo:
+        for library in LIBRARIES:
+            importlib.import_module(library)
         with tempfile.TemporaryDirectory(prefix="mutants-") as folder:
             tree = Tree(Path(folder) / "program")
             try_all(

@@ -127,26 +127,23 @@ def test_killed_and_survived(tmp_path: Path) -> None:
         )
         return run.returncode, run.stdout + run.stderr
 
-    for lines_known in (False, True):
-        if lines_known:
-            code, told = ask("mutants.reach", "--folder", str(reach))
-            assert code == 0 and "tests/rules/test_half.py: 1 tests" in told, told
-            out.unlink()
-        words = ("--room", "rules", "--count", "30", "--out", str(out), "--reach", str(reach))
-        code, told = ask("mutants.run", *words)
-        assert code == 1 and "rules: " in told, told
-        rows = [json.loads(line) for line in out.read_text(encoding="utf-8").splitlines()]
-        outcomes = {(row["line"], " ".join(row["changed"].split())): row for row in rows}
-        of_if = [row for (line, _), row in outcomes.items() if "value is None" in line]
-        of_default = [row for (line, _), row in outcomes.items() if "least: int = 2" in line]
-        assert {row["outcome"] for row in of_if} == {"killed"}
-        assert {row["outcome"] for row in of_default} == {"survived"}
-        # What is inside the function needs no new import; a default is worked out at the import.
-        assert {row["by"] for row in of_if} == {"tests/rules/test_half.py::test_half"}
-        assert {row["by"] for row in of_default} == {"round 1"}
-        # Gone on from: nothing is tried again.
-        assert ask("mutants.run", *words)[0] == 1
-        assert len(out.read_text(encoding="utf-8").splitlines()) == len(rows)
+    code, told = ask("mutants.reach", "--folder", str(reach))
+    assert code == 0 and "tests/rules/test_half.py: 1 tests" in told, told
+    words = ("--room", "rules", "--count", "30", "--out", str(out), "--reach", str(reach))
+    code, told = ask("mutants.run", *words)
+    assert code == 1 and "rules: " in told, told
+    rows = [json.loads(line) for line in out.read_text(encoding="utf-8").splitlines()]
+    outcomes = {(row["line"], " ".join(row["changed"].split())): row for row in rows}
+    of_if = [row for (line, _), row in outcomes.items() if "value is None" in line]
+    of_default = [row for (line, _), row in outcomes.items() if "least: int = 2" in line]
+    assert {row["outcome"] for row in of_if} == {"killed"}
+    assert {row["outcome"] for row in of_default} == {"survived"}
+    # What is inside the function needs no new import; a default is worked out at the import.
+    assert {row["by"] for row in of_if} == {"tests/rules/test_half.py::test_half"}
+    assert {row["by"] for row in of_default} == {"round 1"}
+    # Gone on from: nothing is tried again.
+    assert ask("mutants.run", *words)[0] == 1
+    assert len(out.read_text(encoding="utf-8").splitlines()) == len(rows)
 
 
 def test_a_function_is_exchanged_only_where_nothing_else_changed() -> None:
