@@ -19,7 +19,7 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
-from partsolver.base.errors import InputRefused, refuse
+from partsolver.base.errors import Fault, InputRefused, refuse
 
 try:
     import fcntl
@@ -283,3 +283,15 @@ def _sync_folder(folder: Path) -> None:
             os.fsync(handle)
         finally:
             os.close(handle)
+
+
+def name_is_text(name: str) -> bool:
+    """Whether a file's name is text in the system's character set; else its bytes are kept as lone surrogates (PEP 383),
+    which no text file, store or document can hold."""
+    return not any("\ud800" <= letter <= "\udfff" for letter in name)
+
+
+def no_text(name: str) -> Fault:
+    """What is said of a file or folder whose name is no text."""
+    hint = "Rename it, with letters of your system's character set (UTF-8 on most)"
+    return Fault(ascii(name), "has a name that cannot be written as text", hint=hint)

@@ -12,6 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from partsolver.base import textfile
+from partsolver.base.errors import InputRefused
 from partsolver.base.records import record
 from partsolver.catalog.lists.columns import Columns
 from partsolver.catalog.lists.limits import MOST_BYTES, NotRead
@@ -86,14 +87,19 @@ class FileRead:
 
 
 def files_of(path: Path) -> Iterator[Path]:
-    """The files of a folder that may hold something, in order; not what a browser saves beside its pages."""
+    """The files of a folder that may hold something, in order; not what a browser saves beside its pages. Raises
+    InputRefused where a name is no text."""
     if not path.is_dir():
+        if not textfile.name_is_text(str(path)):
+            raise InputRefused(textfile.no_text(str(path)))
         yield path
         return
     for inner in sorted(path.rglob("*")):
         parts = inner.relative_to(path).parts
         hidden = any(part.startswith(".") or part.endswith("_files") for part in parts)
         if inner.is_file() and not hidden and inner.suffix.lower() not in _BESIDE:
+            if not textfile.name_is_text(str(inner)):
+                raise InputRefused(textfile.no_text(str(inner)))
             yield inner
 
 

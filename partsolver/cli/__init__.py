@@ -7,6 +7,7 @@ contradicts itself (a bug); 130 interrupted.
 from __future__ import annotations
 
 import atexit
+import codecs
 import errno
 import gc
 import io
@@ -30,6 +31,8 @@ MOST_FAULTS = 60
 # No room, quota used up, or a device that fails: about the output, nothing is wrong with the input.
 # A closed output (``>&-``) is no output either.
 OUTPUT_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EFBIG, errno.EBADF)
+# What Python says of a name whose bytes are no text (PEP 383: they are kept as lone surrogates).
+NO_TEXT = "surrogates not allowed"
 # Set by the shell when it asks for completions (the name is made from the program's).
 COMPLETING = "_PARTSOLVER_COMPLETE"
 
@@ -50,6 +53,7 @@ def main() -> None:
     try:
         _open_what_is_closed()
         _lose_messages_quietly()
+        _escape_what_the_output_lacks()
         code = run(sys.argv[1:])
     except KeyboardInterrupt:  # pressed while the libraries were loaded
         code = _interrupted()
@@ -103,6 +107,20 @@ def _lose_messages_quietly() -> None:
         )
 
 
+def _escape_what_the_output_lacks() -> None:
+    r"""A letter that the output's character set lacks, or a file name that is no text, is printed as JSON writes it
+    (``\u0416``): text stays readable and JSON stays JSON."""
+
+    def escaped(error: UnicodeError) -> tuple[str, int]:
+        assert isinstance(error, UnicodeEncodeError)
+        units = error.object[error.start : error.end].encode("utf-16-be", "surrogatepass")
+        return "".join(f"\\u{units[at : at + 2].hex()}" for at in range(0, len(units), 2)), error.end
+
+    codecs.register_error("escaped", escaped)
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="escaped")
+
+
 def run(arguments: list[str]) -> int:
     """Run one command line; returns the exit code."""
     import typer
@@ -147,7 +165,15 @@ def run(arguments: list[str]) -> int:
     except OSError as error:
         return _system_refuses(error, arguments)
     except Exception as error:
-        return _broken(error)
+        return _no_text(arguments) if NO_TEXT in str(error) else _broken(error)
+
+
+def _no_text(arguments: list[str]) -> int:
+    """A file or folder whose name is no text in the system's character set, where it would have to be written down."""
+    from partsolver.base.textfile import name_is_text, no_text
+
+    names = [argument for argument in arguments if not name_is_text(argument)]
+    return _refused((no_text(names[0] if names else "a file of the folder"),), arguments)
 
 
 def _wrong_usage(error: Any, arguments: list[str]) -> int:

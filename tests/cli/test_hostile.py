@@ -3,6 +3,7 @@ thing."""
 
 from __future__ import annotations
 
+import json
 import os
 import shlex
 import shutil
@@ -284,3 +285,33 @@ def test_no_locale_ends_in_a_fault(locale: dict[str, str], command: list[str]) -
         check=False,
     )
     assert found.returncode == 0 and found.stdout and b"fault" not in found.stderr
+
+
+@pytest.mark.skipif(os.name != "posix", reason="modes, links and devices of POSIX")
+def test_names_that_the_output_or_the_system_cannot_spell(tmp_path: Path) -> None:
+    """A Cyrillic name on an output of ASCII, a file name in another character set: escaped or refused, no fault."""
+    survey = tmp_path / "pc.toml"
+    text = (data_folder() / "demo-survey.toml").read_text(encoding="utf-8")
+    survey.write_text(text.replace('name = "', 'name = "\u0416', 1), encoding="utf-8")
+    words = [sys.executable, "-m", "partsolver", "survey", "check"]
+    root = str(Path(__file__).resolve().parents[2])
+    plain = {**os.environ, "PYTHONPATH": root, "PYTHONIOENCODING": "ascii"}
+    found = subprocess.run([*words, str(survey)], capture_output=True, env=plain, check=False)
+    assert found.returncode == 0 and b"fault" not in found.stderr and b"\\u0416" in found.stdout
+    printed = subprocess.run(
+        [*words, str(survey), "--format", "json"], capture_output=True, env=plain, check=False
+    )
+    assert json.loads(printed.stdout)["schema"].startswith("partsolver.survey-check")
+    lists = tmp_path / "lists"
+    lists.mkdir()
+    odd = os.path.join(os.fsencode(lists), b"pr\xfc.csv")
+    with open(odd, "w") as file:
+        file.write("name;price\nBrunnach B10M board;55.00\n")
+    into = tmp_path / "parts"
+    add = ["catalog", "add", "--tax", "gross", "--into", str(into)]
+    for given in (str(lists), os.fsdecode(odd)):
+        refused = subprocess.run(
+            [sys.executable, "-m", "partsolver", *add, given], capture_output=True, env=plain, check=False
+        )
+        assert refused.returncode == 2 and b"cannot be written as text" in refused.stderr
+        assert not list(into.glob("*"))
