@@ -10,8 +10,10 @@ def main() -> None:
     except KeyboardInterrupt:
         import os
 
-        os.write(2, b"partsolver: interrupted\n")
-        os._exit(130)
+        try:
+            os.write(2, b"partsolver: interrupted\n")
+        finally:
+            os._exit(130)
 
 
 if __name__ == "__main__":

@@ -40,6 +40,7 @@ MAY_BE_SKIPPED = {
     "no axe-core here (npm install --prefix .axe axe-core)": "the same",
     "could not import 'playwright.sync_api': No module named 'playwright'": "the same",
     "could not import 'cosmic_ray': No module named 'cosmic_ray'": "the tool of the extra mutants",
+    "could not import 'coverage': No module named 'coverage'": "the same",
     "no ip or no curl here": "a network of its own, where the machine allows one",
     "no network namespace may be made here": "the same",
     "there is no safe fork here": "Windows: one worker, tested beside it",

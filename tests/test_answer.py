@@ -417,7 +417,7 @@ def test_the_format_of_the_answer_changes_nothing_in_the_plan_file(
         written[form] = path.read_bytes(), capsys.readouterr().out
     assert written["text"][0] == written["json"][0]
     answer, plan_file = (json.loads(text) for text in (written["json"][1], written["json"][0]))
-    assert (answer["schema"], plan_file["schema"]) == ("partsolver.recommendation/1", "partsolver.plan/1")
+    assert (answer["schema"], plan_file["schema"]) == ("partsolver.recommendation/1",) * 2
     second = next(choice for choice in answer["choices"]["plans"] if choice["rank"] == 2)
     taken = next(plan for plan in plan_file["plans"] if plan["rank"] == plan_file["chosen"])
     assert taken["cost"] == second["plan"]["cost"]

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from partsolver.base import parallel
-from partsolver.base.parallel import Beside, each
+from partsolver.base.parallel import Alongside, Beside, each
 
 
 @pytest.fixture(params=["forked", "in a row"])
@@ -59,6 +59,46 @@ def test_shared_objects_come_back_as_themselves(way: str) -> None:
         found = beside.result()
     assert found["one"] is one
     assert [found["both"][0] is one, found["both"][1] is other] == [True, True]
+
+
+@pytest.mark.parametrize("count", range(7))
+def test_tasks_that_turn_up_one_by_one_stand_in_their_order(way: str, count: int) -> None:
+    before = children()
+    with Alongside[tuple[int, bytes]]() as tasks:
+        for number in range(count):
+            tasks.add(lambda n=number: (n, bytes(200_000)))  # type: ignore[misc]
+            time.sleep(0.01 * (number % 3))
+        assert tasks.results() == [(number, bytes(200_000)) for number in range(count)]
+    assert children() <= before
+
+
+def test_tasks_that_turn_up_are_done_by_both(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(parallel, "_safe", lambda: sys.platform == "linux")
+
+    def task() -> int:
+        time.sleep(0.05)
+        return os.getpid()
+
+    with Alongside[int]() as tasks:
+        tasks.add(*[task] * 6)
+        tasks.add(*[task] * 6)
+        found = tasks.results()
+    assert os.getpid() in found
+    assert (len(set(found)) > 1) == (sys.platform == "linux")
+
+
+def test_what_a_task_that_turned_up_raises_is_raised_and_nothing_is_left(way: str) -> None:
+    def bad() -> int:
+        raise ValueError("task")
+
+    before = children()
+    with pytest.raises(ValueError, match="task"), Alongside[int]() as tasks:
+        tasks.add(lambda: 1, bad)
+        tasks.add(lambda: 2)
+        tasks.results()
+    with Alongside[None]() as others:
+        others.add(lambda: time.sleep(60) if way == "forked" else None)
+    assert children() <= before
 
 
 def test_a_task_beside_is_ended_when_nobody_wants_it(way: str) -> None:

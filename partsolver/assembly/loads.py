@@ -324,7 +324,8 @@ def today_modules_load(memory: tuple[MemoryModule, ...], settings: Settings) -> 
 
 
 def today_load(problem: Problem) -> Load:
-    """The PC as it is, by the same figures: what its supply carries today."""
+    """The PC as it is, by the same figures, with all that the brief leaves out of the next one: what its supply
+    carries today."""
     found = problem.store.today_load
     if found is None:
         survey, settings = problem.survey, problem.settings
@@ -336,11 +337,12 @@ def today_load(problem: Problem) -> Load:
             + case_load(survey.case, settings)
             + cards.slot
             + cards.plugs
-            + fixed_load(problem)
+            + cpu_fan_load(settings)
+            + usb_devices_load(problem)
+            + ps2_devices_load(problem)
             + converters_load(problem, converters_today(problem))
         )
-        system = survey.system_drive
-        if system is not None:
-            found = found + drive_load(system, settings)
+        for drive in survey.drives:
+            found = found + drive_load(drive, settings)
         problem.store.today_load = found
     return found

@@ -96,10 +96,10 @@ class Alongside(Generic[T]):
         self._other: Beside[list[T]] | None = None
         self._count = 0
 
-    def add(self, task: Callable[[], T]) -> None:
-        """One more task; it sees this process as it is now or later."""
-        self._waiting.append((self._count, task))
-        self._count += 1
+    def add(self, *tasks: Callable[[], T]) -> None:
+        """More tasks; each sees this process as it is now or later."""
+        self._waiting += enumerate(tasks, self._count)
+        self._count += len(tasks)
         self._hand_over(len(self._waiting))
 
     def results(self) -> list[T]:

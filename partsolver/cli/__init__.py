@@ -9,6 +9,7 @@ from __future__ import annotations
 import atexit
 import errno
 import gc
+import io
 import itertools
 import os
 import sys
@@ -48,6 +49,7 @@ def main() -> None:
         os.environ.setdefault(name, value)
     try:
         _open_what_is_closed()
+        _lose_messages_quietly()
         code = run(sys.argv[1:])
     except KeyboardInterrupt:  # pressed while the libraries were loaded
         code = _interrupted()
@@ -79,6 +81,26 @@ def _open_what_is_closed() -> None:
                 os.close(handle)
             mode = "r" if name == "stdin" else "w"
             setattr(sys, name, os.fdopen(number, mode, encoding="utf-8", closefd=False))
+
+
+class _Messages(io.FileIO):
+    """Standard error where nobody takes any more (a full device, a reader that has gone): what is said is lost, but the
+    work and its exit code stay what they are."""
+
+    def write(self, data: Any) -> int:
+        with suppress(OSError):
+            return super().write(data)
+        return len(data)
+
+
+def _lose_messages_quietly() -> None:
+    with suppress(OSError, ValueError):
+        sys.stderr = io.TextIOWrapper(
+            io.BufferedWriter(_Messages(sys.stderr.fileno(), "w", closefd=False)),
+            encoding=sys.stderr.encoding,
+            errors="backslashreplace",
+            line_buffering=True,
+        )
 
 
 def run(arguments: list[str]) -> int:

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import os
 import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated
 
@@ -12,6 +16,8 @@ from partsolver.cli import options as o
 
 # More than a night.
 MOST_MINUTES = 24 * 60
+# Where hypothesis keeps what it learns about the program's constants (its manual, "Configuration").
+STORAGE = "HYPOTHESIS_STORAGE_DIRECTORY"
 
 
 def audit(
@@ -67,7 +73,7 @@ def audit(
     from partsolver.cli.progress import working
     from partsolver.report.audit import audit_json, audit_text
 
-    with working("reading the data") as doing:
+    with working("reading the data") as doing, _scratch_of_hypothesis():
         own = own_data(catalog, survey)
         found = run_audit(
             own, minutes, trials, start, lambda done, what: doing(f"audit: {done} trials, {what}")
@@ -80,6 +86,22 @@ def audit(
     )
     # A broken law is the program's own contradiction.
     return 0 if found.broken is None else 4
+
+
+@contextmanager
+def _scratch_of_hypothesis() -> Iterator[None]:
+    """What hypothesis keeps for itself goes into a folder that is gone afterwards, not into ``.hypothesis`` where the
+    person stands."""
+    with tempfile.TemporaryDirectory(prefix="partsolver-audit-") as folder:
+        before = os.environ.get(STORAGE)
+        os.environ[STORAGE] = folder
+        try:
+            yield
+        finally:
+            if before is None:
+                del os.environ[STORAGE]
+            else:
+                os.environ[STORAGE] = before
 
 
 def _again(folder: Path, format: o.Format) -> int:

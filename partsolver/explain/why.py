@@ -10,7 +10,7 @@ from functools import partial
 from typing import Any, Literal
 
 from partsolver.base.errors import InternalFault, NotDecided
-from partsolver.base.parallel import each
+from partsolver.base.parallel import Alongside
 from partsolver.base.quantities import format_amount
 from partsolver.base.records import record
 from partsolver.explain.barred import barred
@@ -116,17 +116,19 @@ def _explained(problem: Problem, limits: Limits, totals: tuple[int, int, int]) -
     test = Tester(problem, limits)
     # What everything but the budget allows: the least budget, and the nearest miss of it.
     but_budget = [rule.ID for rule in all_rules() if rule.ID != buying_budget.ID]
-    tasks: list[Callable[[], Any]] = [partial(smallest_conflict, test, preference(all_rules()))]
+    cheapest = None
     if problem.budget is not None:
-        tasks.append(partial(test.cheapest, but_budget, shown=True))
-    conflict, cheapest = (*each(tasks), None)[:2]
-    if not conflict:
-        raise InternalFault("no plan was found, but all rules together leave one")
-    if problem.budget is not None:
+        cheapest = test.cheapest(but_budget, shown=True)
         test.know(but_budget, cheapest)
-    told: list[Callable[[], Any]] = [partial(_reason, problem, test, conflict, rule) for rule in conflict]
-    told += _ways_out(problem, cheapest, limits)
-    found = each(told)
+    with Alongside[Any]() as tasks:
+        # A second process tries the ways out while this one looks for the conflict.
+        attempts = list(_ways_out(problem, cheapest, limits))
+        tasks.add(*attempts)
+        conflict = smallest_conflict(test, preference(all_rules()))
+        if not conflict:
+            raise InternalFault("no plan was found, but all rules together leave one")
+        tasks.add(*(partial(_reason, problem, test, conflict, rule) for rule in conflict))
+        found = tasks.results()
     ways = (
         ()
         if cheapest is None
@@ -136,8 +138,8 @@ def _explained(problem: Problem, limits: Limits, totals: tuple[int, int, int]) -
     )
     open_ = barred(problem, limits)
     looks = () if open_.plan is None else open_.plan.looks
-    others = (way for way in found[len(conflict) :] if way is not None)
-    reasons = tuple(found[: len(conflict)])
+    others = (way for way in found[: len(attempts)] if way is not None)
+    reasons = tuple(found[len(attempts) :])
     return Why(
         False,
         reasons,

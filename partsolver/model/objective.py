@@ -57,10 +57,15 @@ def levels(built: Built, problem: Problem, step: cp_model.IntVar | None) -> tupl
         assert step is not None
         cost, _, power = goals
         goals = [Level(step, built.picks.most[step.index]), cost, power]
+    return with_ids(built, goals)
+
+
+def with_ids(built: Built, goals: Sequence[Level]) -> tuple[list[Level], bool]:
+    """Goals with the part ids as the last one where all of them make one exact weighted sum, and whether
+    they do."""
     ranks = _ranks(built)
-    if _product([*goals, ranks]) < EXACT:
-        return [*goals, ranks], True
-    return goals, False
+    whole = _product([*goals, ranks]) < EXACT
+    return [*goals, ranks] if whole else list(goals), whole
 
 
 def by_cost(built: Built, problem: Problem) -> list[Level]:

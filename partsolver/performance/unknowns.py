@@ -134,14 +134,14 @@ def _interfaces(source: Drive | DrivePart | None, kind: str, present: Board) -> 
 
 
 def _drive_of(kind: str, read_mbs: int, interface: str | None) -> Callable[[Any], Any]:
+    changes: dict[str, Any] = {"kind": kind, "read_mbs": read_mbs}
+    if interface is not None:
+        changes["interface"] = interface
+
     def changed(part: Any) -> Any:
         if part.part is not None:
-            changes: dict[str, Any] = {"kind": kind, "interface": interface} if interface is not None else {}
-            return DriveChoice(part.id, None, replace(part.part, read_mbs=read_mbs, **changes))
+            return DriveChoice(part.id, None, replace(part.part, **changes))
         kept = part.kept or Drive(name=part.id, interface="sata")
-        update: dict[str, Any] = {"kind": kind, "read_mbs": read_mbs}
-        if interface is not None:
-            update["interface"] = interface
-        return DriveChoice(part.id, kept.model_copy(update=update), None)
+        return DriveChoice(part.id, kept.model_copy(update=changes), None)
 
     return changed

@@ -30,14 +30,6 @@ def _board_changes(problem: Problem, draft: Draft, findings: Sequence[Finding]) 
     return not draft.parts.board_kept
 
 
-def _fact(name: str, value: str | int | None = None) -> Callable[[Problem, Draft, Sequence[Finding]], bool]:
-    def applies(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
-        found = [f.fact(name) for f in findings if f.fact(name) is not None]
-        return bool(found) if value is None else value in found
-
-    return applies
-
-
 def _system_drive_at_risk(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
     return _changes(draft) and any(d.kind in ("ssd", "hdd35", "hdd25") for d in problem.survey.drives)
 
@@ -54,6 +46,15 @@ def _old_supply(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> 
     return kept and _changes(draft) and (old or psu.condition not in ("good", None))
 
 
+def _cooler_comes_off(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
+    return not all(draft.parts.candidate(slot).kept for slot in ("board", "cpu", "cooler"))
+
+
+def _used(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
+    sources = [line.offer or line.bundle for line in draft.lines]
+    return any(source is not None and source.condition != "new" for source in sources)
+
+
 def _private_seller(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
     sources = [line.offer or line.bundle for line in draft.lines]
     return any(s is not None and problem.sellers[s.seller].kind == "private" for s in sources)
@@ -68,17 +69,14 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution("static", lambda p, d, f: _changes(d)),
     Caution("leads-of-one-supply", lambda p, d, f: not d.parts.candidate("psu").kept),
     Caution("standoffs", _board_changes),
-    Caution("cooler-removal", lambda p, d, f: not d.parts.board_kept or not d.parts.candidate("cpu").kept),
+    Caution("cooler-removal", _cooler_comes_off),
     Caution("cpu-socket-pins", lambda p, d, f: not d.parts.board_kept or not d.parts.candidate("cpu").kept),
     Caution("old-supply", _old_supply),
     Caution(
         "adapters",
         lambda p, d, f: any(ln.need is not None and family_of(ln.need.rule) == "power" for ln in d.lines),
     ),
-    Caution(
-        "used-parts",
-        lambda p, d, f: any(ln.offer is not None and ln.offer.condition != "new" for ln in d.lines),
-    ),
+    Caution("used-parts", _used),
     Caution("private-seller", _private_seller),
     Caution("memory-returns", lambda p, d, f: d.parts.memory.mixed),
     Caution("licences", lambda p, d, f: not d.parts.board_kept and bool(p.survey.os.tied_software)),

@@ -13,10 +13,12 @@ from partsolver.plan.purchase import (
     bundles_beside,
     cheapest,
     cheapest_cooler,
+    least_beside_cooler,
     least_of,
     least_price,
     with_cooler,
 )
+from partsolver.plan.seller_search import FAR
 from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, CoolerChoice, Parts
 from partsolver.problem.problem import Problem
 from partsolver.problem.store import ServingCoolers
@@ -41,8 +43,9 @@ class CheapestCooler:
     """The cheapest purchase of some parts over all coolers that serve them.
 
     1. Coolers that come in a set with these parts are tried each on its own, whatever they cost alone.
-    2. All others come in the order of their least price. When the rest of the purchase and the cooler's price
-       alone reach the best so far, no later one can be cheaper: the search ends.
+    2. All others come in the order of their least price. When the rest of the purchase, with the deliveries that
+       are certain, and the cooler's price alone reach the best so far, no later one can be cheaper: the search
+       ends.
     3. What is not bought (present, boxed) is tried at once. Bought ones wait, grouped by what they need
        bought, and each group is tried in one branch and bound: one cooler first, then eight times as many
        each round, since a shop lists hundreds and mostly the first decides.
@@ -83,6 +86,7 @@ class CheapestCooler:
     def _try_the_others(self) -> None:
         waiting: dict[Any, list[Serving]] = defaultdict(list)
         count, most = 0, 1
+        self._raise_floor()
         for serving in _serving(self.problem, self.parts, self._cooler_rules, self.allowed):
             if self._floor + serving.price >= self._bound(serving.place):
                 break
@@ -96,7 +100,20 @@ class CheapestCooler:
             if count >= most:
                 self._settle_all(waiting)
                 count, most = 0, 8 * most
+                self._raise_floor()
         self._settle_all(waiting)
+
+    def _raise_floor(self) -> None:
+        """Count the deliveries of the rest that stay due whatever the money left is spent on; the less that is,
+        the more of them do."""
+        bound = self._bound(0)
+        while self._floor < bound < FAR:
+            least = least_beside_cooler(
+                self.problem, self.parts, self._needs, self.allowed, bound, bound - self._floor
+            )
+            if least <= self._floor:
+                return
+            self._floor = least
 
     def _may_be_taken(self, cooler: Candidate) -> bool:
         return all(allows(self.problem, cooler) for allows in self._choosers)

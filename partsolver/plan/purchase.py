@@ -173,6 +173,38 @@ def least_price(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: 
     return total
 
 
+def least_beside_cooler(
+    problem: Problem, parts: Parts, needs: Sequence[Need], allowed: Allowed, below: int, beside: int
+) -> int:
+    """The least that all parts but the cooler, and the needs, cost with the deliveries that are certain, in any
+    purchase outside sets that hold a cooler; ``below`` where it is no less. ``beside``: what is spent on the cooler
+    and on all else at most, which may make deliveries free."""
+    bare = with_cooler(parts, next(c for c in problem.slot("cooler") if c.id is None))
+    least = below
+    for chosen, covered in _sets_of_bundles(problem, bare, allowed):
+        wishes = _wishes(problem, [c for c in bare.picked if c.id is not None], covered, needs, allowed)
+        if all(wish.ways for wish in wishes):
+            found = SellerSearch(
+                problem.sellers, wishes, chosen, allowed, frozenset(), {}, (least, 0), beside=beside
+            )
+            least = found.bound
+    return least
+
+
+def _wishes(
+    problem: Problem,
+    buys: Sequence[Candidate],
+    covered: set[Group],
+    needs: Sequence[Need],
+    allowed: Allowed,
+    coolers: Sequence[tuple[int, Candidate]] = (),
+) -> list[Wish]:
+    """The wishes for parts that no bundle covers, for one of several coolers, and for needs."""
+    parts = [wish_for_part(c, allowed) for c in buys if c.id is not None and purchase_group(c) not in covered]
+    cooler = [wish_for_one_cooler(problem, coolers, allowed)] if coolers else []
+    return [*parts, *cooler, *wishes_for_needs(problem, needs, allowed)]
+
+
 def _sellers(
     problem: Problem,
     buys: Sequence[Candidate],
@@ -187,12 +219,7 @@ def _sellers(
     """The cheapest way to buy from sellers, for less than ``below``; of several ``coolers`` (with their
     places) one is bought: among equal costs the first, and at the cost of ``below`` only one before the place
     ``last``."""
-    wishes = [
-        wish_for_part(c, allowed) for c in buys if c.id is not None and purchase_group(c) not in covered
-    ]
-    if coolers:
-        wishes.append(wish_for_one_cooler(problem, coolers, allowed))
-    wishes += wishes_for_needs(problem, needs, allowed)
+    wishes = _wishes(problem, buys, covered, needs, allowed, coolers)
     if any(not wish.ways for wish in wishes):
         return None
     place_of = {id(offer): place for place, cooler in coolers for offer in cooler.offers}

@@ -40,6 +40,9 @@ class SellerSearch:
 
     Invariant: no purchase of these wishes that was left out has a lower (cost, place) than the best; when the
     search ends the best is the cheapest, or there is none below the starting bound.
+
+    ``beside``: so much may be bought beside these wishes, from any seller. Then the best is no purchase but a bound:
+    no purchase that holds these wishes costs less, whatever makes deliveries free and orders large enough.
     """
 
     def __init__(
@@ -52,8 +55,10 @@ class SellerSearch:
         place_of: Mapping[int, int],
         best: tuple[int, int],
         trip: Trip | None = None,
+        beside: int | None = None,
     ) -> None:
         self.sellers, self.allowed, self.trip = sellers, allowed, trip
+        self.whole = beside is None
         self.demanded, self.place_of = demanded_extras, place_of
         self.bound, self.last = best
         self.best: list[BuyingWay] | None = None
@@ -61,7 +66,7 @@ class SellerSearch:
         self._ways = [sorted(wishes[i].ways, key=lambda w: w.quantity * w.offer.price) for i in self.order]
         least = [ways[0].quantity * ways[0].offer.price for ways in self._ways]
         self._remaining = [sum(least[depth:]) for depth in range(len(least) + 1)]
-        self._growth = _growth_by_depth(self._ways)
+        self._growth = _growth_by_depth(self._ways, {} if beside is None else dict.fromkeys(sellers, beside))
         self._goods: dict[str, int] = {}
         for bundle in bundles:
             self._goods[bundle.seller] = self._goods.get(bundle.seller, 0) + bundle.price
@@ -106,13 +111,13 @@ class SellerSearch:
 
     def _take(self, spent: int) -> None:
         """Step 5."""
-        if self.allowed.least_orders and not orders_are_taken(self.sellers, self._goods):
+        if self.whole and self.allowed.least_orders and not orders_are_taken(self.sellers, self._goods):
             return
         if not self.demanded <= {way.item for way in self._chosen}:
             return
         if not self._may_travel():
             return
-        cost = spent + certain_charges(self.sellers, self._goods, {})
+        cost = spent + certain_charges(self.sellers, self._goods, self._growth[-1])
         place = max((self.place_of.get(id(way.offer), 0) for way in self._chosen), default=0)
         if (cost, place) < (self.bound, self.last):
             self.bound, self.last, self.best = cost, place, list(self._chosen)
@@ -127,9 +132,12 @@ class SellerSearch:
         return allows(source, way_of[trip.service].offer)
 
 
-def _growth_by_depth(ways_by_depth: Sequence[Sequence[BuyingWay]]) -> list[dict[str, int]]:
-    """By depth: the most that each seller's goods can still grow by the wishes from there on."""
-    growth: list[dict[str, int]] = [{}]
+def _growth_by_depth(
+    ways_by_depth: Sequence[Sequence[BuyingWay]], beside: dict[str, int]
+) -> list[dict[str, int]]:
+    """By depth: the most that each seller's goods can still grow by the wishes from there on, and by what is
+    bought beside them."""
+    growth = [beside]
     for ways in reversed(ways_by_depth):
         own: dict[str, int] = {}
         for _, quantity, offer in ways:

@@ -216,7 +216,7 @@ def _still_true(like: Problem, problem: Problem) -> Store:
     if differing <= _OF_RANKINGS and len(same_slots) == len(SLOTS) and same_survey:
         return like.store
     changed_wishes: set[Reads] = set()
-    if not differing <= _NOT_RULED or problem.extras_had() != like.extras_had():
+    if not differing <= _NOT_RULED or problem.obtainable_extras() != like.obtainable_extras():
         changed_wishes |= {"rule wishes", "time wishes"}
     if differing & _OF_TIME:
         changed_wishes.add("time wishes")

@@ -163,17 +163,15 @@ class Problem:
         ]
         return None if not priced else (min(priced)[2], min(priced)[0])
 
-    def extras_had(self) -> frozenset[tuple[str, int]]:
-        """The offers of extras that can be had, by id and number among the offers of each."""
-        found = self.store.extras_had
+    def obtainable_extras(self) -> frozenset[str]:
+        """Ids of all extras that can be had (`obtainable`)."""
+        found = self.store.obtainable_extras
         if found is None:
             without = self.brief.without
-            found = self.store.extras_had = frozenset(
-                (extra, number)
+            found = self.store.obtainable_extras = frozenset(
+                extra
                 for extra, offers in self.extra_offers.items()
-                if extra not in without
-                for number, offer in enumerate(offers)
-                if self._had(offer)
+                if extra not in without and any(self._had(offer) for offer in offers)
             )
         return found
 

@@ -149,8 +149,7 @@ class Store:
     )
     # What keeping parts brings, by the plan's parts and order lines.
     keeping: dict[tuple[Any, ...], Keeping] = _remembered("survey", "wishes")
-    # Offers of extras that can be had: by id, number among the offers.
-    extras_had: frozenset[tuple[str, int]] | None = _found("wishes")
+    obtainable_extras: frozenset[str] | None = _found("wishes")
     # Rankings that came to their end, by question (all wishes among it), each with the narrower questions for
     # which it holds (solve/kept.py).
     rankings: dict[Any, tuple[Kept, ...]] = _remembered("candidates", "survey")

@@ -32,6 +32,10 @@ AMPLE_PERCENT = 85
 MOST_FIRST = 20
 
 
+# Times the least time from which on the steps are not widened any more but all rows are looked at.
+MOST_TIMES_LEAST = 8
+
+
 # Least cost, time and parts of a way to fill the slots of cooler (any), supply, case, drive and graphics card
 # (any where they are alike, search/card_choice.py); the most money for which the cost is a bound (above it
 # only tells that it is more); the least cost beside the card where they are alike.

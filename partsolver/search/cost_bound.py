@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import product
 from typing import Any
 
 import numpy as np
 
-from partsolver.plan.bundles import bundle_group, purchase_group, usable_bundles
+from partsolver.base.records import record
+from partsolver.plan.bundles import Group, bundle_group, purchase_group, usable_bundles
 from partsolver.plan.delivery import certain_charge
 from partsolver.plan.purchase import bundles_beside
 from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts
@@ -26,18 +27,31 @@ MOST_AT_ONCE = 2048
 NEVER = 4 * FAR
 
 
-class _Offers:
-    """The cheapest offers of the candidates of a slot as arrays, a column for each choice of a seller: its
-    number and the price there. Number 0 is no seller: of what is kept, of what may come in a bundle or is
-    sold by many (then ``loose``: nothing is known of its delivery, nor of that of others), and with a price
-    of FAR where there is none.
-    """
+@record
+class _Sold:
+    """How a candidate is sold: its cheapest (seller's number, price) at each seller; whether by so many that
+    only the least price counts; the least price, its share of a bundle among them; and of how many boards,
+    processors and memory choices the smallest bundle with it consists (0: there is none)."""
 
-    def __init__(self, listed: Sequence[tuple[dict[int, int], int]]) -> None:
-        self.loose = np.array([not offers and least > 0 for offers, least in listed], dtype=bool)
-        filled = [sorted(offers.items(), key=lambda o: o[1]) or [(0, least)] for offers, least in listed]
-        width = max(len(offers) for offers in filled)
-        columns = np.array([offers + [(0, FAR)] * (width - len(offers)) for offers in filled], dtype=np.int64)
+    offers: list[tuple[int, int]]
+    by_many: bool
+    least: int
+    items: int
+
+
+class _Offers:
+    """The same of the candidates of a slot as arrays, offers with a column for each choice of a seller. Number 0
+    is no seller: of what is kept, what is sold by many (nothing is known of its delivery, nor of that of
+    others), and with a price of FAR where there is none."""
+
+    def __init__(self, listed: Sequence[_Sold]) -> None:
+        self.by_many = np.array([sold.by_many for sold in listed], dtype=bool)
+        self.least = np.array([sold.least for sold in listed], dtype=np.int64)
+        self.items = np.array([sold.items for sold in listed], dtype=np.int64)
+        width = max(1, *(len(sold.offers) for sold in listed))
+        columns = np.array(
+            [sold.offers + [(0, FAR)] * (width - len(sold.offers)) for sold in listed], dtype=np.int64
+        )
         self.sellers, self.prices = columns[:, :, 0], columns[:, :, 1]
 
 
@@ -59,10 +73,11 @@ class CostBound:
             np.array([0, *(s.delivery for s in listed)], dtype=np.int64),
             np.array([0, *(NEVER if s.free_from is None else s.free_from for s in listed)], dtype=np.int64),
         )
-        bundled = {g for bundle in usable_bundles(pool.problem) for g in bundle_group(pool.problem, bundle)}
-        self._offers_of = {
-            slot: _Offers([self._offered(c, bundled) for c in pool.left[slot]]) for slot in MAIN
-        }
+        items: dict[Group, int] = {}
+        for bundle in usable_bundles(pool.problem):
+            groups = [group for group in bundle_group(pool.problem, bundle) if group[0] in MAIN]
+            items |= {group: min(len(groups), items.get(group, len(MAIN))) for group in groups}
+        self._offers_of = {slot: _Offers([self._sold(c, items) for c in pool.left[slot]]) for slot in MAIN}
 
     def least_cost(self, parts: Parts, needed: int, read: frozenset[str], asked: frozenset[str]) -> int:
         """No plan of these parts costs less, whatever the cooler; FAR when a rule refuses them.
@@ -121,12 +136,12 @@ class CostBound:
             return sum(self.pool.price[c] for c in parts.picked if c.slot != "cooler")
         best = FAR
         for sellers in product(*(w.items() for w in ways)):
+            cost = sum([price for _, price in sellers])
+            if cost >= best:
+                continue
             goods: dict[str, int] = {}
             for name, price in sellers:
                 goods[name] = goods.get(name, 0) + price
-            cost = sum(goods.values())
-            if cost >= best:
-                continue
             spare = max(0, self.most_cost - cost - others) + others
             for name, value in goods.items():
                 cost += certain_charge(problem.sellers[name], value, spare)
@@ -138,18 +153,16 @@ class CostBound:
         ``others``: what else their plans cost at least.
 
         Every choice of a seller for each of the three is a bound of those plans that make it (deliveries as
-        in `_goods`); the least of all choices holds for the row.
+        in `_goods`); the least of all choices holds for the row, and where as many of the three come in
+        bundles as some bundle of theirs holds, also that of the least prices.
         """
         if len(rows) > MOST_AT_ONCE:
             some = [slice(i, i + MOST_AT_ONCE) for i in range(0, len(rows), MOST_AT_ONCE)]
             return np.concatenate([self.goods_of_rows(rows.selected(s), others[s]) for s in some])
         delivery, free_from = self._sellers_known
-        loose = np.zeros(len(rows), dtype=bool)
-        listed = []
-        for slot in MAIN:
-            offers, numbers = self._offers_of[slot], getattr(rows, slot)
-            loose |= offers.loose[numbers]
-            listed.append((offers.sellers[numbers], offers.prices[numbers]))
+        chosen = [(self._offers_of[slot], getattr(rows, slot)) for slot in MAIN]
+        loose = np.logical_or.reduce([offers.by_many[numbers] for offers, numbers in chosen])
+        listed = [(offers.sellers[numbers], offers.prices[numbers]) for offers, numbers in chosen]
         # A column for each choice of the three sellers.
         widths = [int((prices < FAR).sum(axis=1).max(initial=1)) for _, prices in listed]
         ways = np.indices(widths).reshape(len(widths), -1)
@@ -157,24 +170,33 @@ class CostBound:
             *((s[:, way], p[:, way]) for (s, p), way in zip(listed, ways, strict=True)), strict=True
         )
         cost = goods = sum(prices)
-        least = others[:, None]
-        spare = np.maximum(0, self.most_cost - goods - least) + least
+        needed = others[:, None]
+        spare = np.maximum(0, self.most_cost - goods - needed) + needed
         for place, own in enumerate(sellers):
             value = sum(price * (own == other) for price, other in zip(prices, sellers, strict=True))
             charged = ~loose[:, None] & (value + spare < free_from[own])
             for before in sellers[:place]:
                 charged &= own != before
             cost = cost + delivery[own] * charged
-        return np.minimum(cost.min(axis=1), FAR)
+        items = np.array([offers.items[numbers] for offers, numbers in chosen])
+        bundled = ((items > 0) & (items <= (items > 0).sum(axis=0))).any(axis=0)
+        least = sum(offers.least[numbers] for offers, numbers in chosen)
+        best = np.minimum(cost.min(axis=1), FAR)
+        return np.where(bundled, np.minimum(best, least), best)
 
-    def _offered(self, candidate: Candidate, bundled: set[Any]) -> tuple[dict[int, int], int]:
-        """The cheapest price at each seller by its number, none where it is loose, and the least price of
-        all."""
-        loose = candidate.id is None or purchase_group(candidate) in bundled
-        offers = (
-            {} if loose else {self._numbers[name]: price for name, price in self._offers(candidate).items()}
+    def _sold(self, candidate: Candidate, items: Mapping[Group, int]) -> _Sold:
+        """How a candidate is sold; ``items``: of how many the smallest bundle with each group consists."""
+        least = self.pool.price[candidate]
+        if candidate.id is None:
+            return _Sold([(0, 0)], False, least, 0)
+        offers = sorted(
+            ((self._numbers[name], price) for name, price in self._offers(candidate).items()),
+            key=lambda offer: offer[1],
         )
-        return (offers if len(offers) <= MOST_SELLERS else {}), self.pool.price[candidate]
+        by_many = len(offers) > MOST_SELLERS
+        if by_many:
+            offers = [(0, offers[0][1])]
+        return _Sold(offers, by_many, least, items.get(purchase_group(candidate), 0))
 
     def _offers(self, candidate: Candidate) -> dict[str, int]:
         """Cheapest allowed price at each seller."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain
 
 import numpy as np
@@ -44,7 +44,11 @@ class RowRules:
         seen: dict[int, list[View]] = defaultdict(list)
         for place, view in {own: None for group in self._groups for own in group}:
             seen[place].append(view)
-        self._numbers = {(p, view): view.numbers(listed[p]) for p, views in seen.items() for view in views}
+        self._numbers = {
+            (p, view): numbers
+            for p, views in seen.items()
+            for view, numbers in zip(views, _numbers_of(quick, views, listed[p]), strict=True)
+        }
         # How the candidates of each slot look to all the rules.
         self._kinds = [
             (
@@ -102,6 +106,17 @@ class RowRules:
             if total >= FAR:
                 return FAR
         return total
+
+
+def _numbers_of(quick: Quick, views: Sequence[View], listed: Sequence[Candidate]) -> Iterator[Array]:
+    """How candidates look to each of some views. Memory, of which there are few kinds, by one of each kind."""
+    if not listed or listed[0].slot != "memory":
+        yield from (view.numbers(listed) for view in views)
+        return
+    kinds = np.array([quick.kind(candidate) for candidate in listed], dtype=np.int64)
+    _, first, place = np.unique(kinds, return_index=True, return_inverse=True)
+    one_of_each = [listed[number] for number in first.tolist()]
+    yield from (view.numbers(one_of_each)[place] for view in views)
 
 
 def keys_of(

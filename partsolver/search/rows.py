@@ -28,8 +28,9 @@ from partsolver.search.pool import FAR, MAIN, Pool
 MOST_ROWS = 1_000_000
 # Nor are the rules asked of more boards with a processor than this: there would be as many rows.
 MOST_PAIRS = 2_000_000
-# Rows that are made before their memory's rate is looked at: so many arrays are held at once at most.
-MOST_AT_ONCE = 200_000
+# Rows that are made before their memory's rate is looked at, and boards times memory choices of a processor that
+# are compared: so many numbers are held at once at most.
+MOST_AT_ONCE, MOST_COMPARED = 200_000, 4_000_000
 
 # Of boards and memory choices (or boards and processors) of equal length: whether the rules let them go
 # together.
@@ -256,14 +257,16 @@ class Columns:
         if pairs is None:
             return None
         for number, group, boards in pairs:
-            made = self._rows_beside(number, boards, self._memory_of(group), most_time, most_cost)
-            waiting.append(made)
-            held += len(made[0])
-            if held > MOST_AT_ONCE:
-                found.append(self._close(waiting, most_time, most_cost))
-                count, held, waiting = count + len(found[-1]), 0, []
-                if count > most_rows:
-                    return None
+            memory = self._memory_of(group)
+            for some in np.array_split(boards, 1 + len(boards) * len(memory) // MOST_COMPARED):
+                made = self._rows_beside(number, some, memory, most_time, most_cost)
+                waiting.append(made)
+                held += len(made[0])
+                if held > MOST_AT_ONCE:
+                    found.append(self._close(waiting, most_time, most_cost))
+                    count, held, waiting = count + len(found[-1]), 0, []
+                    if count > most_rows:
+                        return None
         if held:
             found.append(self._close(waiting, most_time, most_cost))
             count += len(found[-1])
@@ -392,9 +395,5 @@ def _joined(pieces: list[Rows]) -> Rows:
     if not pieces:
         none = np.zeros(0, dtype=np.int64)
         return Rows(none, none, none, none, none)
-    return Rows(
-        *(
-            np.concatenate([getattr(p, name) for p in pieces])
-            for name in ("board", "cpu", "memory", "time_ppm", "cost")
-        )
-    )
+    names = ("board", "cpu", "memory", "time_ppm", "cost")
+    return Rows(*(np.concatenate([getattr(p, name) for p in pieces]) for name in names))

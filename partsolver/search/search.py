@@ -24,6 +24,7 @@ from partsolver.search.allowances import (
     FIRST_COST_WIDTH,
     MOST_FASTER,
     MOST_FIRST,
+    MOST_TIMES_LEAST,
     Key,
     Value,
 )
@@ -32,9 +33,6 @@ from partsolver.search.pool import FAR
 from partsolver.search.rows import Row, Rows
 from partsolver.search.shortlist import Found, Frontier, Goals, Shortlist
 from partsolver.search.ways import FIRST_ASKED, MOST_ASKED_AT_ONCE, Ways
-
-# Times the least time from which on the steps are not widened any more but all rows are looked at.
-MOST_TIMES_LEAST = 8
 
 
 class Waiting(NamedTuple):
@@ -114,28 +112,18 @@ class Search(Ways):
         return None
 
     def fastest(self, known: Draft | None = None) -> Found:
-        """The plan that takes the least time; ``known``: a plan that is one.
+        """The plan that takes the least time; ``known``: a plan that is one (else those bought before a part
+        went, `search_without`, tell one).
 
         Processors by the least time of any row with them, of each its rows by time, of each its ways to fill
         the other slots: what is no faster than the best so far is left out by its bound.
         """
-        known = known or self._fastest_bought()
-        if known is not None:
-            return self._faster_than(known)
+        told = [draft for search in self.parted for draft in search.bought()] if known is None else [known]
+        if told:
+            return self._faster_than(min(told, key=lambda draft: draft.time_ppm))
         best = self.anything()
         self.rest()
         return self._faster(best)
-
-    def _fastest_bought(self) -> Draft | None:
-        """The fastest plan that was bought before a part went (`search_without`) and does not hold it."""
-        bought = [
-            draft for search in self.parted for draft, _ in search._drafts.values() if draft is not None
-        ]
-        return min(
-            (d for d in bought if all(c.id is None or c.id != self.gone for c in d.parts.picked)),
-            key=lambda draft: draft.time_ppm,
-            default=None,
-        )
 
     def _faster(self, best: Draft | None) -> Found:
         """The plan that takes the least time, or a known one where there is no faster."""

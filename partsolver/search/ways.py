@@ -112,6 +112,14 @@ class Ways:
         fewer.rest()
         return fewer
 
+    def bought(self) -> Iterator[Draft]:
+        """The plans bought so far that do not hold what is gone."""
+        for draft, _ in self._drafts.values():
+            if draft is not None and (
+                self.gone is None or all(c.id != self.gone for c in draft.parts.picked)
+            ):
+                yield draft
+
     def rest(self) -> None:
         """Begin a new search with the full limit; what was found stays known."""
         self.bounds.most_cost = self.most_cost

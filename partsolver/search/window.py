@@ -90,17 +90,33 @@ def window_faster_than(found: Screened, search: Search, known: Draft, wanted: in
     return window
 
 
-def window_of_ranks(
-    found: Screened, search: Search, worst: Goals, least_ppm: int, resolution: Fraction, wanted: int = 0
-) -> Window:
-    """The plans that are no worse than a (step, cost)."""
-    most_time = min(found.most_time, step_end(least_ppm, resolution, worst[0]))
+def limits_of_ranks(
+    found: Screened, worst: Goals | None, least_ppm: int | None, resolution: Fraction
+) -> tuple[int, int]:
+    """The most time and cost of plans that are no worse than a (step, cost), or, where there is no least time,
+    than a (cost, time); None: as few plans are known as are wanted."""
+    if worst is None:
+        return found.most_time, found.most_cost
+    if least_ppm is None:
+        return found.most_time, min(worst[0], found.most_cost)
     most_cost = min(found.most_cost, worst[1]) if worst[0] == 0 else found.most_cost
+    return min(found.most_time, step_end(least_ppm, resolution, worst[0])), most_cost
+
+
+def window_of_ranks(
+    found: Screened,
+    search: Search,
+    limits: tuple[int, int],
+    worst: Goals,
+    least_ppm: int,
+    resolution: Fraction,
+    wanted: int = 0,
+) -> Window:
+    """The plans within limits that are no worse than a (step, cost)."""
     return _window(
         found,
         search,
-        most_time,
-        most_cost,
+        *limits,
         lambda rows: (steps_of(rows.time_ppm, least_ppm, resolution), rows.cost),
         worst,
         wanted,
@@ -236,9 +252,7 @@ def _add_nearest(
     there. The limits are widened, those of the problem as well, until there are as many rows. Returns the
     least money with which there are as many rows within the same time (FAR: not within these limits)."""
     rows = search.columns.rows_within(most_time, most_cost)
-    enough_from = FAR
-    if rows is not None and len(rows) >= least:
-        enough_from = int(np.partition(rows.cost, least - 1)[least - 1])
+    cost_of_enough = _cost_of_enough(rows, least)
     if (
         rows is None
     ):  # too many with those that the rules refuse: the nearest of the others, which were not too many
@@ -259,7 +273,19 @@ def _add_nearest(
         place += len(more)
         for numbers, own in zip(chosen, zip(*more, strict=True), strict=True):
             numbers.update(own)
-    return enough_from
+    return cost_of_enough
+
+
+def enough_from(search: Search, most_time: int, most_cost: int, least: int) -> int:
+    """The least money with which there are so many rows within a time, whether the rules admit them or not;
+    FAR: not within this cost."""
+    return _cost_of_enough(search.columns.rows_within(most_time, most_cost), least)
+
+
+def _cost_of_enough(rows: Rows | None, least: int) -> int:
+    if rows is None or len(rows) < least:
+        return FAR
+    return int(np.partition(rows.cost, least - 1)[least - 1])
 
 
 def _count(search: Search, chosen: Sequence[set[int]]) -> int:

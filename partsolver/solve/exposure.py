@@ -85,23 +85,33 @@ def _elsewhere(
     known = {part: _kept_without(ranked, part) for part in searched}
     asked = {part: slot for part, slot in searched.items() if known[part] is None}
     if asked:
-        ranked.look()
+        ranked.look()  # where the ranking was taken from other wishes none was needed
     looks = [partial(_first_without, ranked, slot, part) for part, slot in asked.items()]
     known |= dict(zip(asked, each_kept(ranked.problem, looks), strict=True))
     return found | {part: _left(drafts, plans) for part, drafts in known.items()}
 
 
 def _memory_without(ranked: Ranking, part: str) -> Memory:
-    """The first plans without a part with other budgets."""
+    """The first plans without a part with other wishes."""
     return Memory(
-        ranked.problem, ranked.rules, ranked.limits, shown=False, about=("without", part), proof_shown=False
+        ranked.problem,
+        ranked.rules,
+        ranked.limits,
+        shown=False,
+        about=("without",),
+        without=(part,),
+        proof_shown=False,
     )
 
 
 def _kept_without(ranked: Ranking, part: str) -> tuple[Draft, ...] | None:
-    """The first plan without a part (none: there is none), where another budget told it."""
-    kept = None if ranked.memory is None else _memory_without(ranked, part).find()
-    return None if kept is None else kept.drafts
+    """The first plan without a part (none: there is none), where other wishes told it."""
+    if ranked.memory is None:
+        return None
+    problem, rules, limits = ranked.problem, ranked.rules, ranked.limits
+    memory = _memory_without(ranked, part)
+    first = Ranking(problem, rules, limits, None, None, 1, shown=False, memory=memory)
+    return None if first.taken() is None else tuple(first.drafts)
 
 
 def _first_without(ranked: Ranking, slot: SlotName, part: str) -> tuple[Draft, ...] | None:

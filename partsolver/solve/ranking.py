@@ -25,7 +25,10 @@ from partsolver.search.prune import Screened, screened
 from partsolver.search.search import Search
 from partsolver.search.shortlist import Found, Goals
 from partsolver.search.window import (
+    LEAST_EACH,
     Window,
+    enough_from,
+    limits_of_ranks,
     whole_window,
     window_faster_than,
     window_of_ranks,
@@ -60,7 +63,8 @@ class Ranking:
     The search proposes them, CP-SAT selects them within a window of candidates, and the two are compared
     (solve/agreement.py). ``shown``: a person sees the answer: then the window is wide, and "no plan exists"
     is tried to be refuted; an inner question rests on the narrow window, or on the search alone. ``memory``:
-    rankings of the same question with other budgets (solve/kept.py).
+    rankings of the same question with other wishes (solve/kept.py); ``prune``: whether ``found`` and ``search``
+    are made where they are wanted and not given.
     """
 
     def __init__(
@@ -74,10 +78,11 @@ class Ranking:
         progress: Progress = no_progress,
         shown: bool = True,
         memory: Memory | None = None,
+        prune: bool = True,
     ) -> None:
         self.problem, self.rules, self.limits, self.memory = problem, rules, limits, memory
         self.found, self.search, self.wanted, self.progress = found, search, wanted, progress
-        self.shown = shown
+        self.shown, self.prune = shown, prune
         self.least: int | None = None
         # A plan that takes the least time.
         self.fastest: Draft | None = None
@@ -91,7 +96,7 @@ class Ranking:
         # is left to say when the ranking does not come to its end.
         self.known: tuple[Draft, ...] = ()
         self.least_goal: int | None = None
-        self.interrupted = self.is_taken = False
+        self.interrupted = False
 
     def run(self, keep_best: bool = False) -> Status:
         """Find the drafts; the status of the whole. ``keep_best``: whoever interrupts it gets the best
@@ -105,38 +110,51 @@ class Ranking:
             self.drafts, self.interrupted = list(best[: self.wanted]), True
             return "best_found"
         if self.memory is not None and (status == "impossible" or len(self.proof.by) == 2):
-            self.memory.keep(self._to_keep(self.memory.budget))
+            self.memory.keep(
+                self.drafts, self.least, self.fastest, self.wanted, self.proof, self.same_count_from
+            )
         return status
 
-    def _to_keep(self, budget: int) -> Kept:
-        """The ranking as it is kept for other budgets."""
-        fastest = self.fastest
-        paid = [*self.drafts, *([] if fastest is None else [fastest])]
-        worst = None if not self.drafts else max(draft.time_ppm for draft in self.drafts)
-        resolution = Fraction(self.problem.brief.resolution_percent)
-        return Kept(
-            budget=budget,
-            drafts=tuple(self.drafts),
-            least=self.least,
-            fastest=fastest,
-            pays=max((draft.cost for draft in paid), default=0),
-            full=len(self.drafts) == self.wanted,
-            first_step=self.least is not None
-            and worst is not None
-            and step_of(worst, self.least, resolution) == 0,
-            proof=self.proof,
-            same_count_from=self.same_count_from,
-        )
-
-    def look(self) -> None:
-        """Make the search where the ranking was taken from another budget and none was needed."""
-        if self.found is None and self.is_taken:
+    def look(self, twins: int = 2) -> None:
+        """Screen the problem and make its search, where that was not done yet. ``twins``: as in
+        `Screened.search`."""
+        if self.found is None and self.prune:
             self.found = screened(self.problem, self.rules)
-            self.search = None if self.found is None else self.found.search(2)
+            self.search = None if self.found is None else self.found.search(twins)
+
+    def taken(self) -> Status | None:
+        """The status where the ranking of other wishes holds for these (solve/kept.py); else None."""
+        if self.memory is None:
+            return None
+        kept = self.memory.find()
+        if kept is None:
+            kept = next((wider for wider in self.memory.find_wider() if self._holds(wider)), None)
+            if kept is None:
+                return None
+            self.memory.keep_here(kept, self.same_count_from)
+        return self.take(kept)
+
+    def _holds(self, kept: Kept) -> bool:
+        """Whether a ranking under wider restrictions holds for these: all its plans are plans here too, and
+        the model would choose among as many combinations (where anybody is told)."""
+        if self.memory is None or not self.memory.still_plans(kept):
+            return False
+        if not self.memory.proof_shown:
+            return True
+        enough = LEAST_EACH * self.wanted
+        if not kept.full or kept.proof.combinations != enough:
+            return False
+        self.look()
+        if self.found is None or self.search is None or self.found.small:
+            return False
+        resolution = Fraction(self.problem.brief.resolution_percent)
+        worst = max(self._goals(resolution, draft, kept.least) for draft in kept.drafts)
+        limits = limits_of_ranks(self.found, worst, kept.least, resolution)
+        self.same_count_from = enough_from(self.search, *limits, enough)
+        return self.same_count_from < FAR
 
     def take(self, kept: Kept) -> Status:
-        """The ranking of another budget, where it holds for this one."""
-        self.is_taken = True
+        """The ranking of other wishes, where it holds for these."""
         self.drafts, self.least, self.fastest = list(kept.drafts), kept.least, kept.fastest or self.fastest
         self.proof, self.same_count_from = kept.proof, kept.same_count_from
         return "optimal" if kept.drafts else "impossible"
@@ -183,7 +201,7 @@ class Ranking:
             self.rules,
             found,
             self.drafts,
-            partial(self._goals, resolution),
+            partial(self._goals, resolution, least=self.least),
             complete=status == "optimal",
         )
         if status == "optimal":
@@ -207,11 +225,12 @@ class Ranking:
         self.drafts = list(self.known[: self.wanted])
         return "best_found" if self.drafts else "undecided"
 
-    def _goals(self, resolution: Fraction, draft: Draft) -> Goals:
-        """What decides between two plans before power and ids."""
-        if self.least is None:
+    def _goals(self, resolution: Fraction, draft: Draft, least: int | None) -> Goals:
+        """What decides between two plans before power and ids; ``least``: the least time (None: the goal is
+        the cost)."""
+        if least is None:
             return draft.cost, draft.time_ppm
-        return step_of(draft.time_ppm, self.least, resolution), draft.cost
+        return step_of(draft.time_ppm, least, resolution), draft.cost
 
     def _seen(self) -> int:
         """How many of the wanted plans a window must be wide for."""
@@ -273,17 +292,16 @@ class Ranking:
         )
         self.known = found.drafts or self.known
         enough = len(found.drafts) >= self.wanted
-        worst = max(self._goals(resolution, draft) for draft in found.drafts) if enough else None
+        worst = max(self._goals(resolution, draft, self.least) for draft in found.drafts) if enough else None
         if screened.small:
             return found, whole_window(screened, self.wanted)
+        limits = limits_of_ranks(screened, worst, self.least, resolution)
         if self.least is None:
-            most = screened.most_cost if worst is None else min(worst[0], screened.most_cost)
-            return found, window_within(screened, search, screened.most_time, most, self._seen())
+            return found, window_within(screened, search, *limits, self._seen())
         self.worst = worst
         if worst is None:
-            limits = screened.most_time, screened.most_cost
             return found, window_within(screened, search, *limits, self._seen())
-        return found, window_of_ranks(screened, search, worst, self.least, resolution, self._seen())
+        return found, window_of_ranks(screened, search, limits, worst, self.least, resolution, self._seen())
 
     def _rank(self, built: Built, resolution: Fraction) -> Status:
         """The drafts in order, each proven the best of what is left."""

@@ -14,7 +14,6 @@ from partsolver.plan.outcome import Outcome, Plan, Proof, Provenance, Status
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.rules.base import Rule
-from partsolver.search.prune import screened
 from partsolver.solve.exposure import exposed
 from partsolver.solve.kept import Memory
 from partsolver.solve.ranking import Progress, Ranking, no_progress
@@ -38,22 +37,18 @@ def recommend(
     ``prune`` leaves out candidates that can be in none of them; ``expose`` adds what is left when a part
     sells out; ``shown``: a person sees the answer, so that search and model both prove it among many
     combinations (an inner question may rest on one of them); ``keep_best``: an interruption ends it with the
-    best plans found so far, where there are any; ``memory``: where the same was asked with other budgets.
+    best plans found so far, where there are any; ``memory``: where the same was asked with other wishes.
     Raises InternalFault when search, model and plain statement disagree.
     """
     limits = limits or Limits()
     rules = all_rules() if rules is None else rules
     wanted = problem.brief.alternatives
-    kept = None if memory is None else memory.find()
-    if kept is not None:
-        ranked = Ranking(problem, rules, limits, None, None, wanted, progress, shown, memory)
-        status = ranked.take(kept)
-    else:
-        found = screened(problem, rules) if prune else None
+    ranked = Ranking(problem, rules, limits, None, None, wanted, progress, shown, memory, prune)
+    status = ranked.taken()
+    if status is None:
         # Whether a part is gone is asked of the same search.
-        search = None if found is None else found.search(2 if expose else 1)
-        ranked = Ranking(problem, rules, limits, found, search, wanted, progress, shown, memory)
-        status = ranked.refuted("search") if prune and found is None else ranked.run(keep_best)
+        ranked.look(2 if expose else 1)
+        status = ranked.refuted("search") if prune and ranked.found is None else ranked.run(keep_best)
     with_exposure = expose and status == "optimal"
     plans = exposed(ranked) if with_exposure else ranked.plans(with_stand_ins)
     outcome = _outcome(problem, status, tuple(plans), limits, ranked.least, ranked.proof)

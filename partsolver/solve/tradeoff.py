@@ -17,7 +17,7 @@ from itertools import chain, pairwise
 from partsolver.base.parallel import Alongside
 from partsolver.base.records import record
 from partsolver.model.build import Built, build
-from partsolver.model.objective import Level, break_tie, by_cost, minimise
+from partsolver.model.objective import Level, break_tie, by_cost, minimise, with_ids
 from partsolver.model.solve import Limits
 from partsolver.model.solve import Status as SolveStatus
 from partsolver.performance.interval import is_coin_toss
@@ -186,13 +186,17 @@ def _decide_point(
     if model is None:
         compare_ranks(problem, rules, point.found, (), _goals, complete=True)
         return None, "impossible"
-    whole, goals = model
+    whole, (cost, time, watts) = model
     built = replace(whole, model=whole.model.clone())
-    built.model.add(built.time <= min(point.most_time, built.picks.most[built.time.index]))
-    if point.found.first is not None:
-        built.model.add(built.cost <= point.found.first.cost)
+    # Within the limits of the point: the closer they are, the more goals are decided at once.
+    first = point.found.first
+    cost = replace(cost, most=cost.most if first is None else min(cost.most, first.cost))
+    time = replace(time, most=min(time.most, point.most_time))
+    built.model.add(built.cost <= cost.most)
+    built.model.add(built.time <= time.most)
+    goals, are_decided = with_ids(built, (cost, time, watts))
     solved, values = minimise(built, goals, limits)
-    if solved.status == "optimal":
+    if solved.status == "optimal" and not are_decided:
         # Among equals the same plan whatever the seed: the one whose part keys come first.
         solved = break_tie(built, goals, values, limits, solved)
     if solved.status not in ("optimal", "impossible"):

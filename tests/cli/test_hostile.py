@@ -124,6 +124,27 @@ def test_closed_standard_streams_are_no_fault() -> None:
         assert usual.stdout == silent.stdout == deaf.stdout != ""
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
+def test_messages_that_nobody_takes_change_neither_work_nor_exit_code(tmp_path: Path) -> None:
+    """A full standard error ended refusals and even finished work with exit code 1."""
+    made = tmp_path / "new.toml"
+    done = ["survey", "import", str(DATA / "lsblk-text.json"), "--out", str(made)]
+    refused = ["catalog", "find", "board", "--catalog", str(tmp_path)]
+    for words, code in ((done, 0), (refused, 2), (["guide", "no-such-page"], 2)):
+        for where in ("2>/dev/full", "2>&-"):
+            assert _run_command(*words, shell=where).returncode == code, (words, where)
+    assert made.read_text()
+
+
+def test_audit_leaves_nothing_where_the_person_stands(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The library that draws the trials kept a folder `.hypothesis` there."""
+    monkeypatch.chdir(tmp_path)
+    assert run(["audit", "--trials", "1"]) == 0
+    assert list(tmp_path.iterdir()) == [] and "1 trial" in capsys.readouterr().out
+
+
 @pytest.mark.skipif(os.name != "posix", reason="modes, links and devices of POSIX")
 @pytest.mark.parametrize("source", ["pipe", "endless"])
 def test_catalog_add_waits_for_nothing(

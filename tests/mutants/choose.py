@@ -7,6 +7,7 @@ import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Literal, get_args
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -47,6 +48,11 @@ def dotted(path: Path) -> str:
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
+# Tests that name the module itself; those too that name a module that imports it; and the wide ones of its room.
+Breadth = Literal["own", "near", "wide"]
+BREADTHS: tuple[Breadth, ...] = get_args(Breadth)
+
+
 @dataclass(frozen=True)
 class Sources:
     """Who imports whom: of every file of the tests and of ``partsolver``, the modules that it names."""
@@ -68,15 +74,20 @@ class Sources:
 
         return sorted((path for path, names in self.tests.items() if module in names), key=order)
 
-    def rounds(self, module: str, wide: bool) -> Iterator[list[str]]:
+    def rounds(self, module: str, breadth: Breadth) -> Iterator[list[str]]:
         """The tests for a module, round by round; no file twice."""
         room = module.split(".")[1]
         users = [user for user, names in sorted(self.product.items()) if module in names]
-        near = [path for user in users for path in self.naming(user)]
+        near = [] if breadth == "own" else [path for user in users for path in self.naming(user)]
         asked: set[str] = set()
         if room == "rules" and (ROOT / AGREEMENT).exists():  # both statements at the edge, of this rule alone
             yield [AGREEMENT, "-k", module.rpartition(".")[2].replace("_", ".", 1)]
-        for paths in (FIRST.get(room, []), self.naming(module), near, LAST[room] if wide else []):
+        for paths in (
+            FIRST.get(room, []),
+            self.naming(module),
+            near,
+            LAST[room] if breadth == "wide" else [],
+        ):
             fresh = [path for path in dict.fromkeys(paths) if path not in asked and (ROOT / path).exists()]
             asked.update(fresh)
             if fresh:

@@ -6,6 +6,7 @@ program does:
 
 - annotations (never evaluated: every module has ``from __future__ import annotations``);
 - ``if TYPE_CHECKING`` and ``@overload``;
+- ``@lru_cache`` and its size (the same results, later);
 - ``==`` against ``is`` and ``!=`` against ``is not`` (the same for None, small integers and words);
 - operators that invent names (VariableReplacer, VariableInserter).
 """
@@ -26,6 +27,8 @@ LEFT_OUT = {"VariableReplacer", "VariableInserter", "NoOp"} | {
     f"ReplaceComparisonOperator_{pair}" for pair in ("Eq_Is", "Is_Eq", "NotEq_IsNot", "IsNot_NotEq")
 }
 OPERATORS = [name for name in sorted(operator_names()) if name.partition("/")[2] not in LEFT_OUT]
+
+SILENT_DECORATORS = {"overload", "lru_cache", "cache"}
 
 # Leaves that no operator changes: most of a file, skipped for speed.
 NEVER_CHANGED = {"name", "string", "newline", "endmarker", "fstring_start", "fstring_string", "fstring_end"}
@@ -50,6 +53,12 @@ class Mutant:
         return changed
 
 
+def _name(node: ast.AST) -> str | None:
+    """Of a name or of what is called by its name."""
+    called = node.func if isinstance(node, ast.Call) else node
+    return called.id if isinstance(called, ast.Name) else None
+
+
 def _silent_spans(source: str) -> list[tuple[Position, Position]]:
     """Spans of annotations and of ``if TYPE_CHECKING``: changes there are never run."""
     silent: list[ast.AST] = []
@@ -60,18 +69,17 @@ def _silent_spans(source: str) -> list[tuple[Position, Position]]:
                 silent.append(part)
         if isinstance(node, ast.If) and isinstance(node.test, ast.Name) and node.test.id == "TYPE_CHECKING":
             silent.append(node)
-        silent += [
-            d for d in getattr(node, "decorator_list", ()) if isinstance(d, ast.Name) and d.id == "overload"
-        ]
+        silent += [one for one in getattr(node, "decorator_list", ()) if _name(one) in SILENT_DECORATORS]
     lines = [line.encode() for line in source.splitlines()]
 
     def place(line: int, byte: int) -> Position:
         return line, len(lines[line - 1][:byte].decode())
 
-    return [
-        (place(node.lineno, node.col_offset), place(node.end_lineno, node.end_col_offset))  # type: ignore[attr-defined]
-        for node in silent
-    ]
+    spans = []
+    for node in silent:
+        at = node.col_offset - (_name(node) in SILENT_DECORATORS)  # type: ignore[attr-defined]
+        spans.append((place(node.lineno, at), place(node.end_lineno, node.end_col_offset)))  # type: ignore[attr-defined]
+    return spans
 
 
 def mutants(source: str) -> dict[Position, list[Mutant]]:

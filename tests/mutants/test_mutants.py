@@ -11,23 +11,32 @@ import sys
 from pathlib import Path
 
 import pytest
+from scipy.stats import binomtest
 
 pytest.importorskip("cosmic_ray")
+pytest.importorskip("coverage")
 
 from mutants.choose import ROOT, read_sources
-from mutants.run import changed_lines, known_equivalents
+from mutants.run import changed_lines, interval, known_equivalents
 from mutants.sites import mutants, sample
+from mutants.warm import changed_functions
 
 SOURCE = '''"""Half."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from functools import lru_cache
+from typing import TYPE_CHECKING, overload
 
 if TYPE_CHECKING:
     LIMIT = 7
 
 
+@overload
+def half(value: int, least: int = 2) -> int: ...
+
+
+@lru_cache(maxsize=7)
 def half(value: int | None, least: int = 2) -> int | None:
     """Half of it, at least two; None for None."""
     if value is None:
@@ -46,7 +55,8 @@ def test_changes_are_where_something_is_run() -> None:
         " ".join(line.split()) for line in found
     }
     # No annotation, nothing of the type checker's, and no change that means the same.
-    assert not [line for line in found if "LIMIT" in line or "value == None" in line or "int & None" in line]
+    same = ("LIMIT", "value == None", "int & None", "maxsize")
+    assert not [line for line in found if not line or any(words in line for words in same)]
 
 
 def test_a_sample_is_the_same_each_time_and_grows_at_its_end() -> None:
@@ -62,12 +72,10 @@ def test_a_sample_is_the_same_each_time_and_grows_at_its_end() -> None:
 
 def test_tests_are_chosen_by_what_they_name() -> None:
     sources = read_sources()
-    rounds = list(sources.rounds("partsolver.rules.power_total", wide=False))
+    rounds = list(sources.rounds("partsolver.rules.power_total", "near"))
     assert rounds[0] == ["tests/rules/test_agreement.py", "-k", "power.total"]
     assert "tests/rules/test_power_rails.py" in rounds[1]
-    assert "tests/standards/test_typed_tables.py" in next(
-        sources.rounds("partsolver.standards.plugs", wide=False)
-    )
+    assert "tests/standards/test_typed_tables.py" in next(sources.rounds("partsolver.standards.plugs", "own"))
 
 
 def test_every_excuse_is_of_a_change_that_can_be_made() -> None:
@@ -106,21 +114,56 @@ def test_killed_and_survived(tmp_path: Path) -> None:
     (tmp_path / "partsolver/rules/half.py").write_text(SOURCE, encoding="utf-8")
     test = "from partsolver.rules.half import half\n\ndef test_half():\n    assert half(10) == 5\n"
     (tmp_path / "tests/rules/test_half.py").write_text(test, encoding="utf-8")
-    out = tmp_path / "out.jsonl"
-    words = [sys.executable, "-m", "mutants.run", "--room", "rules", "--count", "30", "--out", str(out)]
-    found = subprocess.run(
-        words,
-        cwd=tmp_path / "tests",
-        env={**os.environ, "PYTHONPATH": ""},
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    assert found.returncode == 1, found.stdout + found.stderr
-    rows = [json.loads(line) for line in out.read_text(encoding="utf-8").splitlines()]
-    outcomes = {(row["line"], " ".join(row["changed"].split())): row["outcome"] for row in rows}
-    assert {outcome for (line, _), outcome in outcomes.items() if "value is None" in line} == {"killed"}
-    assert {outcome for (line, _), outcome in outcomes.items() if "least: int = 2" in line} == {"survived"}
-    # Gone on from: nothing is tried again.
-    again = subprocess.run(words, cwd=tmp_path / "tests", capture_output=True, text=True, check=False)
-    assert again.returncode == 1 and len(out.read_text(encoding="utf-8").splitlines()) == len(rows)
+    out, reach = tmp_path / "out.jsonl", tmp_path / "reach"
+
+    def ask(*words: str) -> tuple[int, str]:
+        run = subprocess.run(
+            [sys.executable, "-m", *words],
+            cwd=tmp_path / "tests",
+            env={**os.environ, "PYTHONPATH": ""},
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        return run.returncode, run.stdout + run.stderr
+
+    for lines_known in (False, True):
+        if lines_known:
+            code, told = ask("mutants.reach", "--folder", str(reach))
+            assert code == 0 and "tests/rules/test_half.py: 1 tests" in told, told
+            out.unlink()
+        words = ("--room", "rules", "--count", "30", "--out", str(out), "--reach", str(reach))
+        code, told = ask("mutants.run", *words)
+        assert code == 1 and "rules: " in told, told
+        rows = [json.loads(line) for line in out.read_text(encoding="utf-8").splitlines()]
+        outcomes = {(row["line"], " ".join(row["changed"].split())): row for row in rows}
+        of_if = [row for (line, _), row in outcomes.items() if "value is None" in line]
+        of_default = [row for (line, _), row in outcomes.items() if "least: int = 2" in line]
+        assert {row["outcome"] for row in of_if} == {"killed"}
+        assert {row["outcome"] for row in of_default} == {"survived"}
+        # What is inside the function needs no new import; a default is worked out at the import.
+        assert {row["by"] for row in of_if} == {"tests/rules/test_half.py::test_half"}
+        assert {row["by"] for row in of_default} == {"round 1"}
+        # Gone on from: nothing is tried again.
+        assert ask("mutants.run", *words)[0] == 1
+        assert len(out.read_text(encoding="utf-8").splitlines()) == len(rows)
+
+
+def test_a_function_is_exchanged_only_where_nothing_else_changed() -> None:
+    def changes(before: str, after: str) -> list[str] | None:
+        assert before in SOURCE
+        old, new = (compile(text, "half.py", "exec") for text in (SOURCE, SOURCE.replace(before, after)))
+        pairs = changed_functions(old, new)
+        return None if pairs is None else [one.co_name for _, one in pairs]
+
+    assert changes("value // 2", "value * 2") == ["half"]
+    assert changes("least: int = 2", "least: int = 3") is None
+    assert changes("LIMIT = 7", "LIMIT = 8") is None
+    assert changes("value is None", "value is None") == []
+
+
+def test_the_interval_of_a_share() -> None:
+    """As scipy works it out (binomtest, method "wilson")."""
+    for killed, judged in ((15, 50), (40, 40), (0, 7), (148, 152)):
+        ends = binomtest(killed, judged).proportion_ci(0.95, method="wilson")
+        assert interval(killed, judged) == (round(100 * ends.low, 1), round(100 * ends.high, 1))

@@ -22,6 +22,8 @@ TEST_SECONDS = 60
 MEMORY_BYTES = 6 * 2**30
 SPENT = 71
 WORLDS = "20"  # of the oracle, per mutant
+# "-s": the tests' own captures work as before, and what is printed goes where the file descriptors go.
+OPTIONS = ["-q", "-s", "--tb=line", "--disable-warnings", "-p", "no:cacheprovider", "-p", "no:xdist"]
 
 
 class Watch:
@@ -68,6 +70,14 @@ class Tree:
             path.write_text(source, encoding="utf-8")
             py_compile.compile(str(path), doraise=True)
 
+    def enter(self) -> None:
+        """Make this process one of the copy: what it imports from now on comes from there."""
+        sys.dont_write_bytecode = True
+        os.chdir(self.folder)
+        # The properties draw the same examples each time, and few.
+        os.environ.update(PYTHONPATH=str(self.folder), PARTSOLVER_EXAMPLES=WORLDS, CI="1")
+        sys.path[:0] = [str(self.folder), str(self.folder / "tests")]
+
     def fails(self, paths: Sequence[str], log: Path, seconds: float) -> tuple[bool, float]:
         """Whether one of the tests fails within the seconds, in a fork, and the seconds of processor it took."""
         child = os.fork()
@@ -87,14 +97,9 @@ class Tree:
             out = os.open(log, os.O_CREAT | os.O_WRONLY | os.O_TRUNC)
             os.dup2(out, 1)
             os.dup2(out, 2)
-            sys.dont_write_bytecode = True
-            os.chdir(self.folder)
-            # The properties draw the same examples each time, and few.
-            os.environ.update(PYTHONPATH=str(self.folder), PARTSOLVER_EXAMPLES=WORLDS, CI="1")
-            sys.path[:0] = [str(self.folder), str(self.folder / "tests")]
+            self.enter()
             watch = Watch(seconds)
-            options = ["-x", "-q", "--tb=line", "-p", "no:cacheprovider", "-p", "no:xdist"]
-            code = int(pytest.main([*options, *paths], plugins=[watch]))
+            code = int(pytest.main(["-x", *OPTIONS, *paths], plugins=[watch]))
             code = SPENT if watch.spent else code
         finally:
             sys.stdout.flush()

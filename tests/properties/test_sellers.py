@@ -28,9 +28,17 @@ from partsolver.plan.bundles import bundle_group, purchase_group
 from partsolver.plan.complete import allowed_by, buy, complete
 from partsolver.plan.cooler_choice import all_needs
 from partsolver.plan.draft import Need
-from partsolver.plan.purchase import Basket, cheapest, with_cooler
+from partsolver.plan.purchase import (
+    Basket,
+    cheapest,
+    least_beside_cooler,
+    least_of,
+    least_price,
+    with_cooler,
+)
 from partsolver.problem.candidates import SLOTS, Parts
 from partsolver.problem.problem import Problem
+from partsolver.problem.store import Store
 from partsolver.rules import all_rules, rule
 from partsolver.wishes.brief import Brief
 
@@ -383,3 +391,32 @@ def everything(
         )
         best = cost if best is None else min(best, cost)
     return None if best is None else SimpleNamespace(cost=best)
+
+
+@pytest.mark.parametrize("more", [1, 400, 3000])
+@pytest.mark.parametrize("seed", range(60 if FULL else 20))
+def test_no_purchase_lies_below_the_bound_of_all_but_the_cooler(seed: int, more: int) -> None:
+    """Every purchase with a cooler that is bought alone costs at least the bound and that cooler's least price;
+    and where all deliveries stay due the bound is the rest itself."""
+    market = Market(seed, 3, 2, 2, 2)
+    whole = [b for b in market.problem.bundles if COOLER.id not in [item for item, _ in b.items]]
+    market.problem = replace(market.problem, bundles=tuple(whole), store=Store())
+    cost = market.brute()
+    if cost is None:
+        return
+    problem, parts, needs = market.problem, market.parts, market.needs
+    floor = least_price(problem, parts, needs, ALLOWED)
+    below = cost + more
+    least = least_beside_cooler(problem, parts, needs, ALLOWED, below, below - floor)
+    assert floor <= least <= cost - least_of(parts.candidate("cooler"), ALLOWED)
+
+
+def test_the_bound_of_all_but_the_cooler_counts_what_stays_due() -> None:
+    """By hand: board 40.00, processor 50.00 and kit 25.00 at a shop that delivers for 4.90, free from 130.00. With
+    14.99 to spend on a cooler that charge stays due, with 15.00 it may not."""
+    shop = Seller("shop", "Shop", 490, 13000)
+    listed = [Offer(BOARD.id, "shop", 4000), Offer(CPU.id, "shop", 5000), Offer(KIT.id, "shop", 2500)]
+    problem = make_problem(sellers=[shop], offers=[*listed, Offer(COOLER.id, "shop", 1500)])
+    parts = pick(problem, cooler=COOLER.id, memory=f"{KIT.id}*1")
+    spent = [least_beside_cooler(problem, parts, (), ALLOWED, 10**6, spare) for spare in (1499, 1500)]
+    assert spent == [11990, 11500]

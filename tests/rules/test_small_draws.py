@@ -25,10 +25,11 @@ from support import (
 from partsolver.assembly.bought_cards import plan_load
 from partsolver.assembly.converters import converters_needed
 from partsolver.assembly.loads import today_load
-from partsolver.assembly.network import consumers
+from partsolver.assembly.network import consumers, today_flows
 from partsolver.catalog.records import Extra
 from partsolver.rules import ports_devices, power_rails_low, power_standby, power_startup, power_total
-from partsolver.survey.model import Device, Display, Drive
+from partsolver.survey.model import Card, Device, Display, Drive
+from partsolver.wishes.brief import Brief
 
 VGA = Display(name="monitor", inputs=("vga",), width_px=1280, height_px=1024, refresh_hz=60)
 CONVERTER = Extra(
@@ -92,6 +93,19 @@ def test_the_converter_of_today_draws_today() -> None:
         for outputs in (("hdmi-1.4",), ("vga",))
     ]
     assert drawn[0].ma_5v - drawn[1].ma_5v == 150
+
+
+def test_what_is_left_out_of_the_next_pc_draws_today() -> None:
+    """What the supply carries today is a fact: a disk and a card that the owner gives up draw until then, on the
+    whole supply and in their group of plugs alike."""
+    disk = Drive(name="disk", kind="hdd35", interface="sata", required=False)
+    card = Card(name="tv card", kind="tv", bus="pci", required=False)
+    survey = make_survey(drives=(SYSTEM_DRIVE, disk), cards=(card,))
+    own = make_problem(survey)
+    fewer = make_problem(survey, Brief(leave_out=("disk", "tv card")))
+    assert today_load(fewer) == today_load(own) and today_flows(fewer) == today_flows(own)
+    assert today_load(own).start_12v == today_flows(own).total.start_12v
+    assert plan_load(fewer, pick(fewer)).start_12v < plan_load(own, pick(own)).start_12v
 
 
 def test_keyboard_and_mouse_draw_wherever_they_find_their_port() -> None:

@@ -19,8 +19,9 @@ from partsolver.plan.identity import identity
 from partsolver.plan.steps import step_of
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
+from partsolver.search.pool import MAIN
 from partsolver.search.prune import screened
-from partsolver.search.search import Search
+from partsolver.search.search import Point, Search, Walk
 from partsolver.search.shortlist import Found, Goals, Shortlist
 
 MANY = settings(max_examples=100)
@@ -122,9 +123,73 @@ def test_a_spent_search_says_so(instance: Instance, limit: str, allowance: int) 
             )
 
 
+def check_walk(problem: Problem, every: list[Draft], resolution: Fraction) -> bool:
+    """Points of a walk against brute force, each within the time that the truth leaves; whether every one
+    was looked through to the end."""
+    left = screened(problem, all_rules())
+    if left is None:
+        assert not every
+        return True
+    walk, most_time, whole = Walk(left.search()), left.most_time, True
+    while True:
+        point = walk.next_point(most_time)
+        truth = min(((d.cost, d.time_ppm) for d in every if d.time_ppm <= most_time), default=None)
+        first = point.found.first
+        own = None if first is None else (first.cost, first.time_ppm)
+        assert first is None or all(f.admits for f in judge(problem, first, all_rules()))
+        if point.found.exhausted:
+            assert own == truth
+            equals = [d for d in every if (d.cost, d.time_ppm) == truth]
+            check_open_rows(walk, point, equals)
+        else:
+            whole = False
+            assert own is None or (truth is not None and own >= truth)
+        if truth is None:
+            return whole
+        most_time = min(truth[1] - 1, int(truth[1] / (1 + resolution / 100)))
+
+
+def check_open_rows(walk: Walk, point: Point, equals: list[Draft]) -> None:
+    """The rows that are told as open hold every plan that is as good as the point (twins that money beats
+    are no part of the search)."""
+    for draft in equals:
+        keys = set()
+        for part, rows in zip(walk.search.parted, point.rows, strict=True):
+            columns = part.columns
+            keys |= {(columns.boards[b], columns.cpus[c], columns.memory[m]) for b, c, m in rows.keys}
+        listed = [walk.search.pool.left[slot] for slot in MAIN]
+        picked = tuple(draft.parts.candidate(slot) for slot in MAIN)
+        if all(c in own for c, own in zip(picked, listed, strict=True)):
+            assert picked in keys, draft.parts.keys
+
+
+@MANY
+@given(instances(most=2, bundles=True), st.sampled_from(["0", "1", "7"]))
+def test_a_walk_has_every_point(instance: Instance, resolution: str) -> None:
+    problem = instance.problem()
+    assert check_walk(problem, list(drafts(problem)), Fraction(resolution))
+
+
+@MANY
+@given(adversarial(most=2), st.sampled_from(["0", "1", "7"]))
+def test_a_walk_has_every_hard_point(instance: Instance, resolution: str) -> None:
+    problem = instance.problem(min_speedup=None)
+    assert check_walk(problem, list(drafts(problem)), Fraction(resolution))
+
+
+@settings(max_examples=50)
+@given(instances(most=2), st.sampled_from(["MOST_DRAFTS", "MOST_LOOKS", "MOST_TRIED"]), st.integers(1, 4))
+def test_a_spent_walk_says_so_and_goes_on(instance: Instance, limit: str, allowance: int) -> None:
+    problem = instance.problem()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(f"partsolver.search.ways.{limit}", allowance)
+        check_walk(problem, list(drafts(problem)), Fraction(0))
+
+
 def test_more_rows_than_are_looked_at_are_no_exhausted_search(monkeypatch: pytest.MonkeyPatch) -> None:
     left = screened(make_problem(), all_rules())
     assert left is not None
     monkeypatch.setattr("partsolver.search.rows.MOST_ROWS", 0)
     assert not left.search().cheap(1).exhausted
     assert not left.search().best(1, Fraction(1), 1).exhausted
+    assert not Walk(left.search()).next_point(left.most_time).found.exhausted

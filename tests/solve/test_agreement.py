@@ -150,9 +150,7 @@ def test_a_screening_that_leaves_nothing_is_never_believed(monkeypatch: pytest.M
 
 def test_the_present_pc_refutes_a_no(monkeypatch: pytest.MonkeyPatch) -> None:
     """Both say that nothing is possible; "buy nothing" is admitted by every plain rule."""
-    from partsolver.solve import recommend as module
-
-    monkeypatch.setattr(module, "screened", lambda problem, rules: None)
+    monkeypatch.setattr("partsolver.solve.ranking.screened", lambda problem, rules: None)
     with pytest.raises(InternalFault, match=r"kept-board.* is admitted"):
         recommend(make_problem())
 

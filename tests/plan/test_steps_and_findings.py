@@ -1,0 +1,136 @@
+"""Steps of the resolution, findings with a margin, and loads that are a range: each on both sides of its edge."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from partsolver.plan.findings import Finding, at_least, at_most, fails, fits, unknown
+from partsolver.plan.ranges import within
+from partsolver.plan.steps import step_end, step_of, steps_of
+
+
+@pytest.mark.parametrize(
+    ("time_ppm", "least_ppm", "resolution", "step"),
+    [
+        # Steps of 5 % of 1.000000: 50,000 millionths each; the first starts at the least time itself.
+        (1_000_000, 1_000_000, Fraction(5), 0),
+        (1_049_999, 1_000_000, Fraction(5), 0),
+        (1_050_000, 1_000_000, Fraction(5), 1),
+        (1_099_999, 1_000_000, Fraction(5), 1),
+        (1_100_000, 1_000_000, Fraction(5), 2),
+        # Of a third of a per cent of 900,000: 3,000.
+        (902_999, 900_000, Fraction(1, 3), 0),
+        (903_000, 900_000, Fraction(1, 3), 1),
+        # No resolution: every millionth is a step.
+        (1_000_007, 1_000_000, Fraction(0), 7),
+    ],
+)
+def test_the_step_of_a_time(time_ppm: int, least_ppm: int, resolution: Fraction, step: int) -> None:
+    assert step_of(time_ppm, least_ppm, resolution) == step
+    assert list(steps_of([time_ppm, least_ppm, least_ppm - 5], least_ppm, resolution)) == [step, 0, 0]
+
+
+@given(
+    least=st.integers(1, 10**7),
+    beyond=st.integers(0, 10**7),
+    resolution=st.fractions(0, 30, max_denominator=40),
+)
+def test_a_step_ends_where_the_next_begins(least: int, beyond: int, resolution: Fraction) -> None:
+    """What follows the last time of a step is of a later one, and that last time is of the step or, where a step is less
+    than a millionth wide, of none before it."""
+    step = step_of(least + beyond, least, resolution)
+    end = step_end(least, resolution, step)
+    assert least + beyond <= end
+    if resolution:
+        assert step_of(end + 1, least, resolution) > step
+        assert step_of(end, least, resolution) <= step + 1
+    else:
+        assert step_of(end, least, resolution) == step
+
+
+def test_steps_keep_the_order_of_the_times() -> None:
+    found = steps_of(np.array([1_100_000, 1_000_000, 1_050_000, 1_100_000]), 1_000_000, Fraction(5))
+    assert found.tolist() == [2, 0, 1, 2] and found.dtype == np.int64
+
+
+@pytest.mark.parametrize(("value", "verdict", "margin"), [(4, "fits", 1), (5, "fits", 0), (6, "fails", -1)])
+def test_at_most(value: int, verdict: str, margin: int) -> None:
+    found = at_most("rule.id", value, 5, "mm", ("part",), slot="b", bay=1)
+    assert found == Finding(
+        "rule.id",
+        verdict,
+        value,
+        5,
+        margin,
+        "mm",
+        ("part",),
+        (("bay", 1), ("slot", "b")),
+        False,
+        None,  # type: ignore[arg-type]
+    )
+    assert found.admits is (verdict == "fits")
+    assert (found.fact("bay"), found.fact("slot"), found.fact("other")) == (1, "b", None)
+
+
+@pytest.mark.parametrize(("value", "verdict", "margin"), [(6, "fits", 1), (5, "fits", 0), (4, "fails", -1)])
+def test_at_least(value: int, verdict: str, margin: int) -> None:
+    found = at_least("rule.id", value, 5, "mm", ("part",), slot="b", bay=1)
+    assert found == Finding(
+        "rule.id",
+        verdict,
+        value,
+        5,
+        margin,
+        "mm",
+        ("part",),
+        (("bay", 1), ("slot", "b")),
+        False,
+        None,  # type: ignore[arg-type]
+    )
+
+
+def test_findings_without_a_margin() -> None:
+    assert fits("r", ("p",), "v", b=2, a=1) == Finding(
+        "r", "fits", "v", parts=("p",), facts=(("a", 1), ("b", 2))
+    )
+    assert fails("r", ("p",), 1, 2, b=2, a=1) == Finding(
+        "r", "fails", 1, 2, parts=("p",), facts=(("a", 1), ("b", 2))
+    )
+    open_, blocked = unknown("r", "psu.year", b=2, a=1), unknown("r", "psu.year", blocks=True)
+    assert open_ == Finding("r", "unknown", facts=(("a", 1), ("b", 2)), question="psu.year")
+    assert (fits("r").admits, fails("r").admits, open_.admits, blocked.admits) == (True, False, True, False)
+
+
+# A usual load of 80 and a highest of 100 against a limit, in this order: verdicts, margins, what is warned of.
+@pytest.mark.parametrize(
+    ("limit", "settles", "unknown_load", "carried", "found"),
+    [
+        (100, "psu.label", None, 0, [("fits", 20, None, None)]),
+        (99, None, None, 0, [("fits", 19, "highest load", None)]),
+        (99, "psu.label", None, 0, [("fits", 19, "highest load", None), ("unknown", None, None, 1)]),
+        (80, "psu.label", None, 0, [("fits", 0, "highest load", None), ("unknown", None, None, 20)]),
+        # What is known to be carried today is carried.
+        (80, "psu.label", None, 100, [("fits", 0, None, None)]),
+        (80, "psu.label", None, 99, [("fits", 0, "highest load", None), ("unknown", None, None, 20)]),
+        (79, "psu.label", None, 0, [("fails", -1, None, None)]),
+        # A load that nobody stated is asked for before anything is connected.
+        (79, "psu.label", "card.load", 0, [("unknown", -1, None, None)]),
+        (80, None, "card.load", 0, [("fits", 0, "highest load", None)]),
+    ],
+)
+def test_a_load_that_is_a_range(
+    limit: int, settles: str | None, unknown_load: str | None, carried: int, found: list[tuple[object, ...]]
+) -> None:
+    told = within("r", 80, 100, limit, "mA", ("psu",), settles, unknown_load, carried)
+    assert [(f.verdict, f.margin, f.fact("warning"), f.fact("narrows")) for f in told] == found
+    first = told[0]
+    assert (first.rule, first.value, first.limit, first.unit, first.parts) == ("r", 80, limit, "mA", ("psu",))
+    assert first.fact("most") == 100
+    blocked = first.verdict == "unknown"
+    assert (first.blocks, first.question) == (blocked, "card.load" if blocked else None)
+    assert all((f.question, f.blocks, f.fact("unit")) == ("psu.label", False, "mA") for f in told[1:])
