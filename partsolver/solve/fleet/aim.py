@@ -31,4 +31,6 @@ class Aim:
         """So many parts of the choices are looked at, at most."""
         of_goal = {FINE[0]: MOST_LAST, "speed": MOST_STEP}
         most = MOST_COST if self.goal is None else of_goal.get(self.goal[0], MOST_NODES)
-        return most if pcs <= SMALL_FLEET else max(1, min(most, MOST_NODES * SMALL_FLEET // pcs))
+        if pcs <= SMALL_FLEET:
+            return most
+        return 1 if self.goal == FINE else max(1, min(most, MOST_NODES * SMALL_FLEET // pcs))

@@ -45,7 +45,7 @@ MOST_BESIDE = 3
 # Larger fleets are searched to within this share of the bound.
 ENOUGH = 0.004
 # A large fleet's choice is looked for once the relaxation is within so many times that share of the bound,
-# and again where more than so much of that share is left between the two.
+# and again when the relaxation changed by more than so much of that share.
 NEAR_ENOUGH, LEFT = 2, 0.3
 # Prices are not asked again when the relaxation is within this part of that share of the bound.
 NO_MORE = 0.1
@@ -108,6 +108,8 @@ class Generator:
         self.values: Mapping[Key, int] = {}
         self._value = -MUCH
         self._exact = True
+        # The relaxation's value when a choice was last looked for near it.
+        self._dived_at = float("inf")
         # How many parts of the choices of a goal are looked at, at most.
         self.most_nodes = MOST_NODES
 
@@ -289,10 +291,13 @@ class Generator:
         if self._is_enough(bound):
             return True
         slack = self._slack(bound)
+        if found.value < bound - NEAR_ENOUGH * slack or abs(self._dived_at - found.value) < LEFT * slack:
+            return False
+        self._dived_at = found.value
         # First what the relaxation says alone, then what the best choice says, too: that leaves it possible.
         for known in (None, self.values):
             # Near the relaxation only a better bound helps.
-            if bound - NEAR_ENOUGH * slack <= found.value and self._value < found.value - LEFT * slack:
+            if self._value < found.value - LEFT * slack:
                 self._take(form, proposed(form, self._gap(aim), whole_part(form, found, known)))
         return self._is_enough(bound)
 
@@ -302,7 +307,7 @@ class Generator:
         """The least bound of all rounds, the last relaxation, and its form."""
         best = float("inf")
         centre: Point | None = None
-        stays = STAYS
+        stays, self._dived_at = STAYS, float("inf")
         for number in range(MOST_ROUNDS):
             form = self._form(aim, states)
             found = relaxed(form)
