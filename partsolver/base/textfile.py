@@ -164,6 +164,21 @@ def write_bytes(path: Path, data: bytes, was: bytes | None = None) -> None:
         raise refuse(str(path), f"cannot be written: {error.strerror or error}", hint=hint) from None
 
 
+def check_writable(path: Path, new_folder: bool = False) -> None:
+    """Refuse a file (or a new folder, with those above it) that cannot be written, before the work for it is done.
+    What changes until then is told when it is written."""
+    target = Path(os.path.realpath(path))
+    if str(path) == STANDARD or (target.exists() and not target.is_file() and not target.is_dir()):
+        return
+    if not new_folder and target.is_dir():
+        raise refuse(str(path), "is a folder, not a file")
+    near = target.parent
+    while new_folder and not near.exists() and near != near.parent:
+        near = near.parent
+    if not near.is_dir() or not os.access(near, os.W_OK | os.X_OK):
+        raise refuse(str(path), "cannot be written", hint="Choose a folder that exists and is yours")
+
+
 def write_folder(folder: Path, texts: dict[str, str]) -> None:
     """Make a new folder with some text files, all or nothing. ``folder`` may exist where it is empty.
     Raises InputRefused when it cannot be made."""

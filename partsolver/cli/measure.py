@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -84,12 +83,7 @@ def measure(
     settings = o.read_settings(setting)
     # Everything that can be refused is refused before three minutes are spent.
     target = None if into is None or cpu is None else find_target(into, cpu, scale_by)
-    if out is not None and (out.is_dir() or not os.access(out.parent, os.W_OK)):
-        raise o.refuse(
-            f"--out {out}",
-            "cannot be written",
-            hint="Choose a folder that exists and is yours, and a file name",
-        )
+    o.check_out(out)
     measured = read_run(source) if source is not None else _measure(quick, first_look, folder)
     if out is not None:
         write_text(out, words.measurement_json(measured))

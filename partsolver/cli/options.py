@@ -152,6 +152,14 @@ def remark(text: str) -> None:
         print(f"partsolver: {text}", file=sys.stderr)
 
 
+def check_out(out: Path | None) -> None:
+    """Refuse a file to write that cannot be written, before the work for it is done."""
+    if out is not None:
+        from partsolver.base.textfile import check_writable
+
+        check_writable(out)
+
+
 def check_picture(picture: Path | None) -> None:
     """Raise InputRefused for a kind of picture that cannot be written."""
     if picture is not None and picture.suffix.lower() not in (".svg", ".png"):

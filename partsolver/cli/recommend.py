@@ -85,6 +85,7 @@ def recommend(
         raise o.refuse("--rank", "there is no plan of this rank", rank, "1 or more")
     seconds = o.seconds(limit)
     o.check_picture(picture)
+    o.check_out(out)
     problem = o.load_problem(survey, catalog, changes, demo=demo)
     from partsolver.cli.progress import working
     from partsolver.model.solve import Limits

@@ -88,6 +88,7 @@ def replan(
     if is_fleet_file(plan):
         _refuse_for_fleets(price, ordered, changes)
         return replan_fleet(plan, tuple(gone or ()), catalog, budget, out, format)
+    o.check_out(out)
     with working("reading the plan and the catalogue"):
         stored = read_plan_file(plan, catalog)
     prices: dict[str, str] = {}

@@ -13,7 +13,14 @@ from pathlib import Path
 import pytest
 
 from partsolver.base.errors import InputRefused
-from partsolver.base.textfile import read_bytes, read_text, write_bytes, write_folder, write_text
+from partsolver.base.textfile import (
+    check_writable,
+    read_bytes,
+    read_text,
+    write_bytes,
+    write_folder,
+    write_text,
+)
 
 POSIX = os.name == "posix"
 pytestmark = pytest.mark.skipif(not POSIX, reason="modes, links and devices of POSIX")
@@ -181,3 +188,32 @@ def test_a_pipe_that_nobody_fills_does_not_hang(tmp_path: Path) -> None:
     process = subprocess.Popen(["sh", "-c", f"echo text > {pipe}"])
     assert read_text(pipe) == "text\n"
     assert process.wait() == 0
+
+
+def test_what_cannot_be_written_is_told_before_the_work(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    for path, new_folder in (
+        (tmp_path / "no" / "plan.json", False),
+        (tmp_path / "file" / "plan.json", False),
+        (tmp_path, False),
+        (tmp_path / "file" / "out", True),
+        (tmp_path / "file" / "a" / "out", True),
+    ):
+        with pytest.raises(InputRefused):
+            check_writable(path, new_folder)
+    for path, new_folder in (
+        (tmp_path / "plan.json", False),
+        (tmp_path / "file", False),
+        (Path("/dev/null"), False),
+        (Path("-"), False),
+        (tmp_path / "a" / "b" / "out", True),
+        (tmp_path, True),
+    ):
+        check_writable(path, new_folder)
+
+
+@pytest.mark.skipif(POSIX and os.geteuid() == 0, reason="whoever may do anything may write anywhere")
+def test_a_folder_without_rights_is_told_before_the_work(tmp_path: Path) -> None:
+    (tmp_path / "locked").mkdir(mode=0o500)
+    with pytest.raises(InputRefused):
+        check_writable(tmp_path / "locked" / "plan.json")
