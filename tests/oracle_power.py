@@ -135,7 +135,7 @@ def _card(world: World, card: Any) -> list[Consumer]:
     if card.bus == "pci":
         at_5v = _ma(load, VOLTS["5"])
         return [Consumer("main", "5", at_5v, at_5v, at_5v)]
-    if card.kind != "graphics":
+    if card.kind != "graphics" and not plugs:
         low = min(_ma(load, VOLTS["3.3"]), 3000)
         high = _ma(max(0, load - floor(low * VOLTS["3.3"])), VOLTS["12"])
         return [Consumer("main", "3.3", low, low, low), Consumer("main", "12", high, high, high)]

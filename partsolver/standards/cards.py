@@ -116,7 +116,7 @@ def _spread(kind: str, bus: str | None, plugs: Sequence[str], load_mw: int) -> C
         return CardDraw((0, _up(load_mw, 5), 0))
     if bus == "agp":
         return _spread_agp(plugs, load_mw)
-    if kind != "graphics":
+    if kind != "graphics" and not plugs:
         # Small cards work from 3.3 V; what is above the slot's 3 A comes from 12 V.
         at_3v3 = min(_up(load_mw * 10, 33), SLOT_POWER[1].rail_3v3_ma)
         return CardDraw((_up(max(0, load_mw - at_3v3 * 33 // 10), 12), 0, at_3v3))

@@ -112,3 +112,11 @@ def test_a_small_card_of_more_than_its_slot_starts_with() -> None:
     """12 W (a setting of one's own): 9.9 at 3.3 V, 2.1 W at 12 V, usual and highest."""
     found = card_draw("other", "pcie", 1, "low", (), None, SETTINGS | {"card_small_mw": 12_000})
     assert found == (CardDraw((175, 0, 3000)), CardDraw((175, 0, 3000)))
+
+
+def test_a_card_with_plugs_draws_through_them_whatever_it_is() -> None:
+    """A slot gives 5.5 A at 12 V at most ([CEM]); a capture card of 120 W with a plug of 6 contacts was drawn wholly
+    through its slot (9.2 A)."""
+    (usual, most) = card_draw("tv", "pcie", 16, "full", ("6",), 120_000, SETTINGS)
+    assert usual == most == card_draw("graphics", "pcie", 16, "full", ("6",), 120_000, SETTINGS)[0]
+    assert usual.slot[0] <= 5_500 and usual.plugs_12v > 0
