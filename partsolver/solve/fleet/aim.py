@@ -11,6 +11,8 @@ from partsolver.solve.fleet.form import MUCH, Fixed
 # How many parts of the choices are looked at: for the first goal, for each step of the slowest PCs, for the
 # cost, for the last goal among equals.
 MOST_NODES, MOST_STEP, MOST_COST, MOST_LAST = 24, 5, 12, 3
+# Rounds of prices; for the last goal of a large fleet, which only decides between plans of one cost.
+MOST_ROUNDS, LAST_ROUNDS = 60, 12
 # PCs of a small fleet. Of more fewer parts are looked at: a look takes long, and one delivery is little.
 SMALL_FLEET = 12
 
@@ -34,3 +36,12 @@ class Aim:
         if pcs <= SMALL_FLEET:
             return most
         return 1 if self.goal == FINE else max(1, min(most, MOST_NODES * SMALL_FLEET // pcs))
+
+    def is_last_of_many(self, pcs: int) -> bool:
+        """Whether this only decides between equals of a large fleet: little is looked for (of 1,000 PCs it took half
+        of all the work, and found nothing)."""
+        return self.goal == FINE and pcs > SMALL_FLEET
+
+    def most_rounds(self, pcs: int) -> int:
+        """So many rounds of prices, at most."""
+        return LAST_ROUNDS if self.is_last_of_many(pcs) else MOST_ROUNDS

@@ -33,8 +33,8 @@ from partsolver.solve.fleet.relax import NEAR, Relaxed, prices_of, relaxed, wort
 from partsolver.solve.fleet.smooth import STAYS, Point, between, share_after
 from partsolver.solve.fleet.whole import Chosen, chosen
 
-# Rounds of prices, and plans asked of a class in each.
-MOST_ROUNDS, WANTED, MOST_WANTED = 60, 4, 16
+# Plans asked of a class in each round of prices.
+WANTED, MOST_WANTED = 4, 16
 # Plans of a class that are asked for to close a difference: while a seller can still be decided, and at the
 # end.
 FEW, MANY = 1000, 4000
@@ -295,7 +295,8 @@ class Generator:
             return False
         self._dived_at = found.value
         # First what the relaxation says alone, then what the best choice says, too: that leaves it possible.
-        for known in (None, self.values):
+        looks = (None,) if aim.is_last_of_many(sum(self.supply.sizes)) else (None, self.values)
+        for known in looks:
             # Near the relaxation only a better bound helps.
             if self._value < found.value - LEFT * slack:
                 self._take(form, proposed(form, self._gap(aim), whole_part(form, found, known)))
@@ -308,7 +309,7 @@ class Generator:
         best = float("inf")
         centre: Point | None = None
         stays, self._dived_at = STAYS, float("inf")
-        for number in range(MOST_ROUNDS):
+        for number in range(aim.most_rounds(sum(self.supply.sizes))):
             form = self._form(aim, states)
             found = relaxed(form)
             plans = sum(map(len, self.columns))
