@@ -5,12 +5,15 @@ from __future__ import annotations
 
 import pickle
 
+import pytest
 from fleets import LIMITS, answer, fleet_of
 
+from partsolver.base.errors import NotDecided
 from partsolver.fleet.goods import OneCopy
 from partsolver.fleet.pool import Pool
 from partsolver.fleet.work import Here
 from partsolver.report.fleet import fleet_document
+from partsolver.solve.fleet import generate, relax
 from partsolver.solve.fleet.form import Form
 from partsolver.solve.fleet.plan import plan_fleet, stock_of
 from partsolver.solve.fleet.propose import keeps, proposed, whole_part
@@ -35,6 +38,7 @@ def knapsack() -> Form:
 def test_pcs_keep_what_the_relaxation_gives_them_whole() -> None:
     form = knapsack()
     found = relaxed(form)
+    assert found is not None
     a, b = form.index["pcs", 0, "a"], form.index["pcs", 0, "b"]
     assert whole_part(form, found, None) == {a: 4, b: 1}
     assert whole_part(form, found, {("pcs", 0, "a"): 1, ("pcs", 0, "b"): 4}) == {a: 1, b: 1}
@@ -77,3 +81,29 @@ def test_two_workers_plan_a_large_fleet_as_one_process_does() -> None:
     fleet = fleet_of(3, "most-speed", 30000, (12, 9))
     with Pool(fleet.classes, stock_of(fleet), 2) as pool:
         assert fleet_document(plan_fleet(fleet, pool, LIMITS)) == fleet_document(answer(fleet))
+
+
+def test_what_one_way_of_the_relaxation_leaves_open_another_solves(monkeypatch: pytest.MonkeyPatch) -> None:
+    """GLOP gave up on 10,000 PCs of 40 kinds ("abnormal": rounding): no fault of the program's, nor of a person."""
+    expected = relaxed(knapsack())
+    solved = relax._is_solved
+    monkeypatch.setattr(relax, "_is_solved", lambda solver, way: way != "" and solved(solver, way))
+    found = relaxed(knapsack())
+    assert expected is not None and found is not None
+    assert found.value == pytest.approx(expected.value) and found.values == pytest.approx(expected.values)
+    monkeypatch.setattr(relax, "_is_solved", lambda solver, way: False)
+    assert relaxed(knapsack()) is None
+
+
+def test_a_relaxation_that_ends_nowhere_ends_the_rounds_and_no_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    fleet = fleet_of(3, "most-speed", 30000, (12, 9))
+    asked = []
+
+    def first_only(form: Form) -> object:
+        asked.append(form)
+        return relaxed(form) if len(asked) == 1 else None
+
+    monkeypatch.setattr(generate, "relaxed", first_only)
+    with pytest.raises(NotDecided):  # the cost after the goal has no relaxation at all
+        answer(fleet)
+    assert len(asked) > 1

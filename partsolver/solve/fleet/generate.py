@@ -309,9 +309,13 @@ class Generator:
         best = float("inf")
         centre: Point | None = None
         stays, self._dived_at = STAYS, float("inf")
+        last: tuple[Relaxed, Form] | None = None
         for number in range(aim.most_rounds(sum(self.supply.sizes))):
             form = self._form(aim, states)
             found = relaxed(form)
+            if found is None:
+                break  # the rounds before hold
+            last = found, form
             plans = sum(map(len, self.columns))
             self.progress(f"round {number + 1} of prices{words}, {plans} plans")
             self._forget(found)
@@ -330,7 +334,9 @@ class Generator:
                 break
             if not new:
                 centre = None  # the mixture has nothing more to say: the newest prices alone
-        return best, found, form
+        if last is None:
+            raise NotDecided("how the stock is best shared among the PCs")
+        return best, *last
 
     def _forget(self, found: Relaxed) -> None:
         """Forget plans that the relaxation leaves out for most, where so many are known that it becomes slow:
