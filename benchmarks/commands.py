@@ -67,7 +67,7 @@ REPLAN = """
 import gc, json, sys, time
 from pathlib import Path
 from partsolver.explain.replan import replan
-from partsolver.planfile import read_plan_file
+from partsolver.planfile.plan_file import read_plan_file
 gc.disable()
 stored = read_plan_file(Path(sys.argv[1]))
 (gone,) = [part.id for part in stored.plan.parts if part.slot == "cpu"]

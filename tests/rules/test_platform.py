@@ -173,6 +173,8 @@ STARTS = {
         (STARTS, (), "fits", "present processor"),
         (STARTS, (SERVICE,), "fits", "service"),
         ({**STARTS, "socket": "sock-1"}, (), "fails", "none"),
+        # A firmware that knew the present processor once and dropped it does not start with it.
+        ({**STARTS, "cpu_families_until": (("fam-0", "1.05"),)}, (), "fails", "none"),
         ({**STARTS, "cpu_families": (("fam-1", "2.00"), ("fam-0", "1.11"))}, (), "fails", "none"),
     ],
 )

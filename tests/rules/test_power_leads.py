@@ -342,6 +342,10 @@ def test_leads_of_drives(starts: tuple[int, ...], plugs: int, leads: int | None,
     problem = make_problem(survey, Brief(budget="10000.00", replace=("psu",)), psus=[new])
     (found,) = findings(power_leads, problem, pick(problem, psu="psu-new"))
     assert (found.verdict, found.admits) == (verdict, verdict != "fails")
+    if verdict == "fails":  # 9 A on each lead
+        total = sum(starts)
+        assert leads is not None and (found.value, found.limit) == (total, 9000 * leads)
+        assert found.margin == min(-1, 9000 * leads - total)
     assert findings(power_leads, problem)[0].verdict == "fits"  # they hang there today
 
 
@@ -453,7 +457,7 @@ def test_a_floppy_drive_on_a_new_supply() -> None:
     """Common practice: late supplies have no floppy plug, and a lead from a peripheral plug stands in.
     Nothing is refused."""
     floppy = Drive(name="floppy", kind="floppy", interface="floppy", power_plug="floppy")
-    for plugs, value, lacking in ((1, 1, None), (0, 0, 1), (None, None, None)):
+    for plugs, value, lacking in ((2, 1, None), (1, 1, None), (0, 0, 1), (None, None, None)):
         problem = make_problem(
             make_survey(drives=(SYSTEM_DRIVE, floppy)),
             Brief(budget="10000.00", replace=("psu",)),

@@ -60,6 +60,23 @@ def test_link_now_and_then() -> None:
 
 
 @pytest.mark.parametrize(
+    ("ports", "asked"),
+    [
+        ((None, 2, 0), True),  # 6 or 3 Gb/s
+        ((None, None, None), True),  # any of the three
+        ((2, None, None), False),  # the fastest are known
+        ((0, 2, None), False),  # 3 Gb/s it is
+        ((0, None, 2), True),  # 3 or 1.5 Gb/s
+    ],
+)
+def test_a_rate_of_ports_that_nobody_stated(ports: tuple[int | None, ...], asked: bool) -> None:
+    """SATA: 1.5, 3 and 6 Gb/s (Serial ATA revision 3.0); a drive of 6 Gb/s is held back by the slower ones."""
+    facts = dict(zip(("sata_6g_ports", "sata_3g_ports", "sata_1g5_ports"), ports, strict=True))
+    (found,) = findings(storage_link, start_problem(drive(sata_gbps10=60), **facts))
+    assert (found.verdict == "unknown") == asked
+
+
+@pytest.mark.parametrize(
     "mode, table, firmware, verdict, value",
     [
         ("uefi", "gpt", ("uefi",), "fits", "uefi"),
