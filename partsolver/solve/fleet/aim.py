@@ -29,6 +29,12 @@ class Aim:
         """No choice of so many PCs is worth more, whatever there is."""
         return pcs if self.goal is not None and self.goal[0] in ("pcs", "speed", "kept") else MUCH
 
+    @property
+    def is_narrow(self) -> bool:
+        """Whether few plans lie between a choice and its bound: of counted PCs and of money. Of speed there are many,
+        so that asking for them all closes nothing."""
+        return self.goal is None or self.goal[0] in ("pcs", "kept", FINE[0])
+
     def most_nodes(self, pcs: int) -> int:
         """So many parts of the choices are looked at, at most."""
         of_goal = {FINE[0]: MOST_LAST, "speed": MOST_STEP}

@@ -28,16 +28,16 @@ from partsolver.fleet.work import Ask, Question
 from partsolver.model.solve import Limits
 from partsolver.solve.fleet.aim import MOST_NODES, SMALL_FLEET, Aim
 from partsolver.solve.fleet.form import MUCH, Fixed, Form, Key, State, States, Supply, joint_form
-from partsolver.solve.fleet.propose import proposed, whole_part
+from partsolver.solve.fleet.propose import FLOWS, proposed, whole_part
 from partsolver.solve.fleet.relax import NEAR, Relaxed, prices_of, relaxed, worth_of
 from partsolver.solve.fleet.smooth import STAYS, Point, between, share_after
 from partsolver.solve.fleet.whole import Chosen, chosen
 
 # Plans asked of a class in each round of prices.
 WANTED, MOST_WANTED = 4, 16
-# Plans of a class that are asked for to close a difference: while a seller can still be decided, and at the
-# end.
+# Plans of a class that are asked for to close a difference: while a seller can still be decided, and at the end.
 FEW, MANY = 1000, 4000
+FEW_OF_MANY, MANY_OF_MANY = 150, 400
 # The share of the solver's limit that each part may take, and that the first choice of a later goal may take.
 SHARE = 8
 # Of a goal that is only told beside the answer (what more money would reach).
@@ -166,15 +166,12 @@ class Generator:
         above, found, form = self._relax(aim, node.states, words, first)
         bound = min(node.bound, above)
         if first and not self._is_enough(bound):
-            # What CP-SAT proves at once, it proves sooner than HiGHS; of many PCs it proves nothing.
-            known = self._is_large and self.values
-            proven = None if known else self._choose(form, self._share(), floor(bound + ROUNDING))
-            if proven is None:
-                self._propose(aim, found, form)
+            self._first_choice(aim, found, form, bound)
         if self._is_enough(bound):
             return bound, []
         seller = self._undecided(found, node.states)
-        closed = self._close(aim, node, form, found, bound, FEW if seller else MANY)
+        few, many = (FEW, MANY) if aim.is_narrow else (FEW_OF_MANY, MANY_OF_MANY)
+        closed = self._close(aim, node, form, found, bound, few if seller else many)
         if closed is not None:
             return min(bound, closed), []
         if seller is None:
@@ -183,6 +180,17 @@ class Generator:
         if ("free", seller) in form.index:
             states.append("free")
         return bound, [{**node.states, seller: state} for state in states]
+
+    def _first_choice(self, aim: Aim, found: Relaxed, form: Form, bound: float) -> None:
+        """Look for a choice among all that is known. What CP-SAT proves at once, it proves sooner than HiGHS; where it
+        does not, it goes on best from what HiGHS finds. Of many PCs it proves nothing."""
+        if not aim.is_narrow:
+            self._propose(aim, found, form)
+        proven = None
+        if not (self._is_large and self.values) and not self._is_enough(bound):
+            proven = self._choose(form, self._share(), floor(bound + ROUNDING))
+        if aim.is_narrow and proven is None:
+            self._propose(aim, found, form)
 
     def _undecided(self, found: Relaxed, states: States) -> str | None:
         """The seller of whose delivery the relaxation leaves out most money."""
@@ -218,7 +226,8 @@ class Generator:
 
     def _proposed(self, form: Form, gap: float) -> Sequence[int]:
         found: Sequence[int] = self.remember(
-            lambda: f"propose {gap} {form.numbers()}", lambda: proposed(form, gap)
+            lambda: f"propose {gap} {form.numbers()}",
+            lambda: proposed(form, gap, flows=FLOWS if self._is_large else ()),
         )
         return found
 

@@ -26,11 +26,14 @@ FLOWS = ("bought", "served", "goods value")
 MOST_NODES = 60
 
 
-def proposed(form: Form, gap: float, least: Mapping[int, int] | None = None) -> list[int]:
+def proposed(
+    form: Form, gap: float, least: Mapping[int, int] | None = None, flows: Sequence[str] = FLOWS
+) -> list[int]:
     """Whole numbers for the variables in order, which keep every row; empty where none were found.
-    ``gap``: the share of the bound that may be left; ``least``: what some variables are at least."""
-    for flows in (FLOWS, ()):
-        values = _solved(form, gap, least or {}, flows)
+    ``gap``: the share of the bound that may be left; ``least``: what some variables are at least; ``flows``: which
+    need not be whole at first."""
+    for free in dict.fromkeys((tuple(flows), ())):
+        values = _solved(form, gap, least or {}, free)
         if values is None:
             return []
         whole = [round(value) for value in values]
