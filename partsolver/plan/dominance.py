@@ -8,6 +8,7 @@ from typing import NamedTuple
 from partsolver.catalog.records import Offer
 from partsolver.plan.allowed import Allowed
 from partsolver.plan.delivery import most_saved_by_larger_order, order_is_taken
+from partsolver.plan.seller_search import FAR
 from partsolver.problem.candidates import Candidate
 from partsolver.problem.problem import Problem
 
@@ -22,8 +23,6 @@ class Way(NamedTuple):
     delivery: int
 
 
-# More than anything costs, minor units.
-FAR = 10**15
 # Buying nothing at all.
 NOTHING = Way(0, "", "", 0)
 

@@ -17,7 +17,7 @@ best plan of each is ranked):
    found and proven again. With less money the same holds.
 
 A ranking also says among how many combinations the model chose (search/window.py): it is kept for the
-budgets with which that number is the same; under others of the rest they are counted again (`Ranking.may_take`).
+budgets with which that number is the same; under others of the rest they are counted again (`Ranking.taken`).
 """
 
 from __future__ import annotations

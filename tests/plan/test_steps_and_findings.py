@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 
 import numpy as np
@@ -9,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from partsolver.plan.findings import Finding, at_least, at_most, fails, fits, unknown
+from partsolver.plan.findings import Finding, Verdict, at_least, at_most, fails, fits, unknown
 from partsolver.plan.ranges import within
 from partsolver.plan.steps import step_end, step_of, steps_of
 
@@ -58,40 +59,25 @@ def test_steps_keep_the_order_of_the_times() -> None:
     assert found.tolist() == [2, 0, 1, 2] and found.dtype == np.int64
 
 
-@pytest.mark.parametrize(("value", "verdict", "margin"), [(4, "fits", 1), (5, "fits", 0), (6, "fails", -1)])
-def test_at_most(value: int, verdict: str, margin: int) -> None:
-    found = at_most("rule.id", value, 5, "mm", ("part",), slot="b", bay=1)
-    assert found == Finding(
-        "rule.id",
-        verdict,
-        value,
-        5,
-        margin,
-        "mm",
-        ("part",),
-        (("bay", 1), ("slot", "b")),
-        False,
-        None,  # type: ignore[arg-type]
-    )
+@pytest.mark.parametrize(
+    ("compared", "value", "verdict", "margin"),
+    [
+        (at_most, 4, "fits", 1),
+        (at_most, 5, "fits", 0),
+        (at_most, 6, "fails", -1),
+        (at_least, 6, "fits", 1),
+        (at_least, 5, "fits", 0),
+        (at_least, 4, "fails", -1),
+    ],
+)
+def test_compared_with_a_limit(
+    compared: Callable[..., Finding], value: int, verdict: Verdict, margin: int
+) -> None:
+    found = compared("rule.id", value, 5, "mm", ("part",), slot="b", bay=1)
+    facts = (("bay", 1), ("slot", "b"))
+    assert found == Finding("rule.id", verdict, value, 5, margin, "mm", ("part",), facts, False, None)
     assert found.admits is (verdict == "fits")
     assert (found.fact("bay"), found.fact("slot"), found.fact("other")) == (1, "b", None)
-
-
-@pytest.mark.parametrize(("value", "verdict", "margin"), [(6, "fits", 1), (5, "fits", 0), (4, "fails", -1)])
-def test_at_least(value: int, verdict: str, margin: int) -> None:
-    found = at_least("rule.id", value, 5, "mm", ("part",), slot="b", bay=1)
-    assert found == Finding(
-        "rule.id",
-        verdict,
-        value,
-        5,
-        margin,
-        "mm",
-        ("part",),
-        (("bay", 1), ("slot", "b")),
-        False,
-        None,  # type: ignore[arg-type]
-    )
 
 
 def test_findings_without_a_margin() -> None:

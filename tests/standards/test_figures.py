@@ -25,7 +25,6 @@ NO_FIGURES = {
     "assembly.currents.NOTHING",
     "assembly.memory.ONE_CHANNEL_MILLI",
     "assembly.ports.LONGEST_MODULE_MM",
-    "plan.dominance.FAR",
     "plan.dominance.NOTHING",
     "plan.keeping.MOST_TRIED",
     "plan.seller_search.FAR",

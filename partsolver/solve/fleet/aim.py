@@ -19,15 +19,17 @@ SMALL_FLEET = 12
 
 @record
 class Aim:
-    """What is asked: the goals that are reached and stay so, and the one that is maximised (None: least
-    cost)."""
+    """What is asked of so many PCs: the goals that are reached and stay so, and the one that is maximised (None:
+    least cost)."""
 
     fixed: Sequence[Fixed]
     goal: Measured | None
+    pcs: int
 
-    def most(self, pcs: int) -> int:
-        """No choice of so many PCs is worth more, whatever there is."""
-        return pcs if self.goal is not None and self.goal[0] in ("pcs", "speed", "kept") else MUCH
+    @property
+    def most(self) -> int:
+        """No choice is worth more, whatever there is."""
+        return self.pcs if self.goal is not None and self.goal[0] in ("pcs", "speed", "kept") else MUCH
 
     @property
     def is_narrow(self) -> bool:
@@ -35,19 +37,22 @@ class Aim:
         so that asking for them all closes nothing."""
         return self.goal is None or self.goal[0] in ("pcs", "kept", FINE[0])
 
-    def most_nodes(self, pcs: int) -> int:
+    @property
+    def most_nodes(self) -> int:
         """So many parts of the choices are looked at, at most."""
         of_goal = {FINE[0]: MOST_LAST, "speed": MOST_STEP}
         most = MOST_COST if self.goal is None else of_goal.get(self.goal[0], MOST_NODES)
-        if pcs <= SMALL_FLEET:
+        if self.pcs <= SMALL_FLEET:
             return most
-        return 1 if self.goal == FINE else max(1, min(most, MOST_NODES * SMALL_FLEET // pcs))
+        return 1 if self.goal == FINE else max(1, min(most, MOST_NODES * SMALL_FLEET // self.pcs))
 
-    def is_last_of_many(self, pcs: int) -> bool:
+    @property
+    def is_last_of_many(self) -> bool:
         """Whether this only decides between equals of a large fleet: little is looked for (of 1,000 PCs it took half
         of all the work, and found nothing)."""
-        return self.goal == FINE and pcs > SMALL_FLEET
+        return self.goal == FINE and self.pcs > SMALL_FLEET
 
-    def most_rounds(self, pcs: int) -> int:
+    @property
+    def most_rounds(self) -> int:
         """So many rounds of prices, at most."""
-        return LAST_ROUNDS if self.is_last_of_many(pcs) else MOST_ROUNDS
+        return LAST_ROUNDS if self.is_last_of_many else MOST_ROUNDS

@@ -115,12 +115,12 @@ class Generator:
 
     def reach(self, fixed: Sequence[Fixed], goal: Measured | None) -> Reached:
         """The best value of a goal among what the fixed ones leave."""
-        aim = Aim(fixed, goal)
+        aim = Aim(fixed, goal, sum(self.supply.sizes))
         self._exact = goal == KEPT or not self._is_large
         form = self._form(aim, {})
         # The choice of the goal before keeps what is reached.
         self._value = form.value_of(self.values) if self.values else -MUCH
-        bound = min(self._search(aim), aim.most(sum(self.supply.sizes)))
+        bound = min(self._search(aim), aim.most)
         if not self.values or self._value == -MUCH:
             raise NotDecided("how the stock is best shared among the PCs")
         return Reached(self._value, max(bound, self._value), self.values)
@@ -136,7 +136,7 @@ class Generator:
             if self._is_enough(node.bound):
                 left = max(left, node.bound)
                 break
-            if looked >= min(aim.most_nodes(sum(self.supply.sizes)), self.most_nodes):
+            if looked >= min(aim.most_nodes, self.most_nodes):
                 left = max(left, node.bound)
                 break
             bound, more = self._look(aim, node, first=not looked)
@@ -304,7 +304,7 @@ class Generator:
             return False
         self._dived_at = found.value
         # First what the relaxation says alone, then what the best choice says, too: that leaves it possible.
-        looks = (None,) if aim.is_last_of_many(sum(self.supply.sizes)) else (None, self.values)
+        looks = (None,) if aim.is_last_of_many else (None, self.values)
         for known in looks:
             # Near the relaxation only a better bound helps.
             if self._value < found.value - LEFT * slack:
@@ -319,7 +319,7 @@ class Generator:
         centre: Point | None = None
         stays, self._dived_at = STAYS, float("inf")
         last: tuple[Relaxed, Form] | None = None
-        for number in range(aim.most_rounds(sum(self.supply.sizes))):
+        for number in range(aim.most_rounds):
             form = self._form(aim, states)
             found = relaxed(form)
             if found is None:
@@ -334,7 +334,7 @@ class Generator:
             stays = share_after(stays, above < best)
             if above < best:
                 best, centre = above, mixed if self._smooth else None
-            best = min(best, float(aim.most(sum(self.supply.sizes))))
+            best = min(best, float(aim.most))
             if not self._exact and self._dive(aim, form, found, best):
                 break
             if best - found.value < max(ROUNDING, NO_MORE * self._slack(best)):
