@@ -6,10 +6,6 @@ from collections.abc import Callable
 
 from partsolver.problem.candidates import Candidate
 
-# Rows that are asked whether the rules and the money refuse them, before only their bounds count.
-MOST_ASKED = 20_000
-
-
 # Rows that may be faster than a known plan up to which all of them are looked at in order of time. Of more those of
 # one processor after the other cost less, since the first plan found leaves most of them out (measured at 2,000
 # parts: 500 rows 8 ms against 25, 25,000 rows 120 against 220, 110,000 rows 120 against 40).

@@ -383,9 +383,4 @@ class _Leg:
         self._asked = {key: row for key, row in self._asked.items() if row.time_ppm <= most_time}
         most_cost = min(most_cost, FAR - 1)
         search.bounds.most_cost = self._most
-        left = [
-            (*row.key, row.time_ppm, row.cost)
-            for row in self._asked.values()
-            if row.cost <= most_cost and search._is_open(row, most_time, most_cost)
-        ]
-        return Rows(*np.array(left, dtype=np.int64).reshape(-1, 5).T)
+        return search.open_among(self._asked.values(), most_time, most_cost)

@@ -3,7 +3,7 @@ then remembered."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from copy import copy
 from dataclasses import replace
 from typing import Any, Self
@@ -16,7 +16,6 @@ from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import SLOTS, Candidate, Parts
 from partsolver.problem.problem import Problem
 from partsolver.search.allowances import (
-    MOST_ASKED,
     MOST_WAYS,
     Key,
     Way,
@@ -148,7 +147,8 @@ class Ways:
         return self.columns.rows_within(most_time, most_cost, self._open_pairs)
 
     def asked(self, rows: Rows) -> list[Row]:
-        """The rows that neither the rules nor, with what they need, the money refuse: all asked at once."""
+        """The rows that neither the rules nor, with what they need, the money that is to be spent now refuse: all
+        asked at once."""
         needs = np.zeros(len(rows), dtype=np.int64)
         for rules in (self._pair_rules, self._memory_rules, self._row_rules):
             needs = needs + rules.needs(rows.board, rows.cpu, rows.memory)
@@ -173,7 +173,7 @@ class Ways:
             # slots.
             kept = self._card_rules.needs(rows.board, rows.cpu, rows.memory)
             cost = np.maximum(cost, floor + self._rest_cost + np.minimum(kept, self._card_extra))
-        left = np.nonzero(cost <= min(self.most_cost, FAR - 1))[0]
+        left = np.nonzero(cost <= min(self.bounds.most_cost, FAR - 1))[0]
         columns = (column[left].tolist() for column in (rows.time_ppm, cost, needs, floor))
         return list(map(Row, rows.selected(left).keys, *columns))
 
@@ -308,10 +308,16 @@ class Ways:
     def open_rows(self, rows: Rows, most_time: int, most_cost: int) -> Rows:
         """The rows that may have a plan within a time and a cost, as far as was looked."""
         self.bounds.most_cost = min(self.most_cost, most_cost)
-        looked = self.asked(rows.selected(slice(0, MOST_ASKED)))
-        left = {row.key for row in looked if self._is_open(row, most_time, most_cost)}
-        mask = [number >= MOST_ASKED or key in left for number, key in enumerate(rows.keys)]
-        return rows.selected(np.array(mask, dtype=bool))
+        return self.open_among(self._asked_in_order(rows), most_time, most_cost)
+
+    def open_among(self, asked: Iterable[Row], most_time: int, most_cost: int) -> Rows:
+        """The same of rows that were asked already."""
+        left = [
+            (*row.key, row.time_ppm, row.cost)
+            for row in asked
+            if row.cost <= most_cost and self._is_open(row, most_time, most_cost)
+        ]
+        return Rows(*np.array(left, dtype=np.int64).reshape(-1, 5).T)
 
     def _is_open(self, row: Row, most_time: int, most_cost: int) -> bool:
         for number in range(MOST_WAYS):
