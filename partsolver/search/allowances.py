@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from partsolver.problem.candidates import Candidate
+from partsolver.search.pool import FAR
 
 # Rows that may be faster than a known plan up to which all of them are looked at in order of time. Of more those of
 # one processor after the other cost less, since the first plan found leaves most of them out (measured at 2,000
@@ -16,8 +17,9 @@ MOST_FASTER = 60_000
 MOST_WAYS = 12
 
 
-# Minor units above the least cost up to which rows are looked at first.
-FIRST_COST_WIDTH = 1000
+# Minor units above the least cost up to which rows are looked at first, and by which the money is widened at least
+# where more are too many rows.
+FIRST_COST_WIDTH, LEAST_COST_WIDTH = 1000, 200
 
 
 # Part of the money up to which a processor with the cheapest board and memory is tried first.
@@ -43,3 +45,33 @@ Value = Callable[[int, int], tuple[int, int]]
 
 # Numbers of a row's board, processor and memory.
 Key = tuple[int, int, int]
+
+
+class Money:
+    """Up to how much money rows are looked at: more each time, but no more than are few enough rows.
+
+    ``start``: the least cost of any row; ``most``: the money there is; ``wider``: the next width after one (minor
+    units).
+    """
+
+    def __init__(self, start: int, most: int, wider: Callable[[int], int]) -> None:
+        self._start, self._most, self._wider = start, most, wider
+        self._width, self._looked, self._too_wide = FIRST_COST_WIDTH, 0, 2 * FAR
+
+    def limit(self, wanted: int) -> int:
+        """The most cost of the next look; what costs more than ``wanted`` is not."""
+        return min(self._most, self._start + self._width, wanted)
+
+    def widen(self) -> bool:
+        """All rows were looked at: more the next time. Whether that is possible."""
+        self._looked = self._width
+        return self._next(self._wider(self._width))
+
+    def narrow(self, limit: int) -> bool:
+        """There were too many rows for a limit: less the next time. Whether that is more than was looked at."""
+        self._too_wide = limit - self._start
+        return self._next(self._width)
+
+    def _next(self, width: int) -> bool:
+        self._width = min(width, (self._looked + self._too_wide) // 2)
+        return self._width >= self._looked + LEAST_COST_WIDTH

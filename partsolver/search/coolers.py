@@ -10,9 +10,11 @@ among all coolers all the same: the model only has to know the least cost.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import product
 from typing import Any
+
+import numpy as np
 
 from partsolver.base.records import record
 from partsolver.catalog.records import Offer
@@ -22,6 +24,7 @@ from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts,
 from partsolver.problem.problem import Problem
 from partsolver.rules import fit_paste
 from partsolver.rules.base import Rule
+from partsolver.search.bounds import Array, Numbers
 from partsolver.search.pool import FAR, Pool
 from partsolver.search.rule_memory import Asked, Quick
 from partsolver.search.views import View, views
@@ -30,26 +33,45 @@ from partsolver.search.views import View, views
 @record
 class _Serves:
     """What a cooler serves, as sets of facts: boards, cases, processors that need a cooler, and those that
-    come with one, by the rules that read one of them; together: what the rules that read several at once
-    admit; paste: what the cooler itself needs bought."""
+    come with one, by the rules that read one of them; together: what each of the rules that read several at once
+    admits; paste: what the cooler itself needs bought."""
 
     boards: frozenset[Any]
     cases: frozenset[Any]
     cpus: frozenset[Any]
     boxed: frozenset[Any]
-    together: frozenset[Any]
+    together: tuple[frozenset[Any], ...]
     paste: int
 
-    def covers(self, other: _Serves) -> bool:
-        """Whether it serves all that another serves, processors with a cooler of their own aside, and needs
-        no more."""
-        return (
-            self.boards >= other.boards
-            and self.cases >= other.cases
-            and self.cpus >= other.cpus
-            and self.together >= other.together
-            and self.paste in (0, other.paste)
-        )
+
+class _Sets:
+    """Sets compared with one another: few of many are different, so a table of what each of these holds tells."""
+
+    def __init__(self, sets: Sequence[frozenset[Any]]) -> None:
+        each, elements = Numbers(), Numbers()
+        self._own = each.numbered(sets)
+        held = [[elements[element] for element in own] for own in each]  # type: ignore[attr-defined]
+        self._holds = np.zeros((len(held), len(elements)), dtype=np.float32)
+        for row, numbers in zip(self._holds, held, strict=True):
+            row[numbers] = 1
+        self._lacks = np.ascontiguousarray((1 - self._holds).T)
+
+    def holding(self, place: int) -> Array:
+        """A mask of the sets that hold all that one of them holds."""
+        lacked = self._holds[self._own[place]] @ self._lacks
+        return (lacked == 0)[self._own]
+
+
+def _covering(groups: Sequence[_Serves]) -> Iterator[Array]:
+    """For each a mask of those that serve all that it serves, processors with a cooler of their own aside, and need
+    no more."""
+    pastes = frozenset(one.paste for one in groups)
+    # Who needs nothing serves beside any paste.
+    needed = [pastes if one.paste == 0 else frozenset((one.paste,)) for one in groups]
+    sets = zip(*((one.boards, one.cases, one.cpus, *one.together) for one in groups), strict=True)
+    compared = [_Sets(own) for own in (*sets, needed)]
+    for place in range(len(groups)):
+        yield np.logical_and.reduce([own.holding(place) for own in compared])
 
 
 def drop_coolers(pool: Pool, quick: Quick) -> None:
@@ -72,17 +94,23 @@ def drop_coolers(pool: Pool, quick: Quick) -> None:
     for cooler in pool.left["cooler"]:
         if cooler.key != BOXED_COOLER:
             groups[serves_of(cooler)].append(cooler)
-    ways: dict[_Serves, list[Way]] = {}
-    for serves, group in groups.items():
-        ways[serves] = best_ways(problem, [c for c in group if c.id is not None], quick.allowed)
-        if any(c.id is None for c in group):
-            ways[serves].append(NOTHING)
+    # All ways to buy a cooler, the cheapest first, each with its group.
+    ways: list[tuple[Way, int]] = []
+    for place, group in enumerate(groups.values()):
+        bought = [c for c in group if c.id is not None]
+        own_ways = best_ways(problem, bought, quick.allowed) + [NOTHING] * (len(bought) < len(group))
+        ways += [(way, place) for way in own_ways]
+    ways.sort()
+    group_of_way = np.array([place for _, place in ways], dtype=np.int64)
+    boxed_sets = _Sets([serves.boxed for serves in groups])
     dropped: set[str] = set()
-    for serves, group in groups.items():
-        better = [other for other in groups if other.covers(serves)]
-        rivals = sorted(way for other in better for way in ways[other])
+    for place, (covering, (serves, group)) in enumerate(
+        zip(_covering(list(groups)), groups.items(), strict=True)
+    ):
+        rivals = [ways[i][0] for i in np.flatnonzero(covering[group_of_way]).tolist()]
         # Beside a processor with a cooler of its own a rival must serve that one too, or nothing is bought.
-        wider = sorted(way for other in better if other.boxed >= serves.boxed for way in ways[other])
+        covering &= boxed_sets.holding(place)
+        wider = [ways[i][0] for i in np.flatnonzero(covering[group_of_way]).tolist()]
         refused = not (serves.boards and serves.cases and (serves.cpus or serves.boxed))
         for cooler in group:
             if cooler.id is None or not protected.isdisjoint((cooler.id, cooler.key)):
@@ -166,9 +194,9 @@ class _Serving:
     def __call__(self, cooler: Candidate) -> _Serves:
         """What a cooler serves."""
         boards, cases, cpus, boxed = (asked.said(cooler, self._facts) for asked in self._facts_asked)
-        together = [facts for asked in self._wide_asked for facts in asked.said(cooler, self._together)]
+        together = tuple(asked.said(cooler, self._together) for asked in self._wide_asked)
         paste = self._paste_asked.said(cooler, self._paste)
-        return _Serves(boards, cases, cpus, boxed, frozenset(together), paste)
+        return _Serves(boards, cases, cpus, boxed, together, paste)
 
     def _asked(self, wanted: Callable[[Rule], bool], *about: Any) -> _AskedOnce:
         """The rules to ask together."""
@@ -190,13 +218,14 @@ class _Serving:
             if self._quick.least(self._parts(cooler, {slot: c}), read) < FAR
         )
 
-    def _together(self, cooler: Candidate, asked: Sequence[Asked]) -> list[tuple[str, Any]]:
-        return [
-            (one.rule.ID, facts)
+    def _together(self, cooler: Candidate, asked: Sequence[Asked]) -> frozenset[Any]:
+        """The facts of the others that a rule which reads several of them admits."""
+        return frozenset(
+            facts
             for one in asked
             for facts, chosen in self._wide[one.rule.ID].items()
             if self._cost(one, self._parts(cooler, chosen)) < FAR
-        ]
+        )
 
     def _paste(self, cooler: Candidate, asked: Sequence[Asked]) -> int:
         parts = self._parts(cooler, self._bought)

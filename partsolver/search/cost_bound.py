@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from itertools import product
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
+from itertools import chain, product
 from typing import Any
 
 import numpy as np
@@ -12,9 +13,10 @@ from partsolver.base.records import record
 from partsolver.plan.bundles import Group, bundle_group, purchase_group, usable_bundles
 from partsolver.plan.delivery import certain_charge
 from partsolver.plan.purchase import bundles_beside
-from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts
-from partsolver.search.bounds import Array
+from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts, SlotName
+from partsolver.search.bounds import Array, Numbers, told_once
 from partsolver.search.pool import FAR, MAIN, Pool
+from partsolver.search.row_rules import keys_of
 from partsolver.search.rows import Rows
 from partsolver.search.rule_memory import Quick
 
@@ -63,8 +65,17 @@ class CostBound:
         self._coolers = sorted(pool.left["cooler"], key=pool.price.__getitem__)
         self._cooler_rules = [asked for asked in quick.rules if "cooler" in asked.rule.SLOTS]
         self._least_cooler: dict[Any, int] = {}
-        read = {slot for asked in self._cooler_rules for slot in asked.rule.SLOTS} | {"cpu"}
-        self._beside_cooler = sorted(SLOTS.index(slot) for slot in read - {"cooler"})
+        self._first_cooler = min(pool.cost[c] for c in self._coolers)
+        self._cooler_of_pair: dict[int, int] = {}
+        # What the rules about coolers see of the other slots.
+        self._beside_cooler = [
+            (place, view)
+            for place, view in dict.fromkeys(chain.from_iterable(a.views for a in self._cooler_rules))
+            if SLOTS[place] != "cooler"
+        ]
+        beside = {SLOTS[place] for place, _ in self._beside_cooler} - set(MAIN[:2])
+        # Whether board and processor alone decide which coolers serve.
+        self._cooler_by_pair = len(self._coolers) > 1 and all(len(pool.left[slot]) == 1 for slot in beside)
         self._sellers: dict[Candidate, dict[str, int]] = {}
         sellers = pool.problem.sellers
         self._numbers = {name: i + 1 for i, name in enumerate(sorted(sellers))}
@@ -94,8 +105,9 @@ class CostBound:
     def _cooler(self, parts: Parts) -> int:
         """The least a cooler costs that the rules admit on these parts, with what it needs (paste, say)."""
         # The box of a processor holds a cooler whatever rules say of it.
-        kinds = [self.quick.kind(parts.picked[place]) for place in self._beside_cooler]
-        key = (*kinds, parts.cpu.boxed_cooler)
+        picked = parts.picked
+        seen = [view.number(picked[place]) for place, view in self._beside_cooler]
+        key = (*seen, picked[1].kept, parts.cpu.boxed_cooler)
         if key not in self._least_cooler:
             self._least_cooler[key] = self._find_cooler(parts)
         return self._least_cooler[key]
@@ -117,6 +129,29 @@ class CostBound:
                 # Of a single cooler the needs are asked with those of the row.
                 best = min(best, price + (0 if len(self._coolers) == 1 else sum(needs)))
         return best
+
+    def coolers_of_pairs(self, boards: Array, cpus: Array) -> Array:
+        """What a cooler that serves costs at least beside each board with a processor above the cheapest of all; 0
+        where that hangs on more than the two."""
+        if not self._cooler_by_pair:
+            return np.zeros(len(boards), dtype=np.int64)
+        left = self.pool.left
+        others = [left[slot][0] for slot in SLOTS[2:]]
+
+        def tell(first: Array) -> Iterator[int]:
+            for board, cpu in zip(boards[first].tolist(), cpus[first].tolist(), strict=True):
+                parts = Parts((left["board"][board], left["cpu"][cpu], *others))
+                yield max(0, min(FAR, self._cooler(parts)) - self._first_cooler)
+
+        return told_once(self._cooler_of_pair, keys_of(self._cooler_looks, (boards, cpus), len(boards)), tell)
+
+    @cached_property
+    def _cooler_looks(self) -> list[tuple[int, Array]]:
+        """How boards and processors look to the rules about coolers."""
+        left = self.pool.left
+        seen = [(place, view.numbers(left[SLOTS[place]])) for place, view in self._beside_cooler if place < 2]
+        boxed = Numbers().numbered((c.kept, c.part.boxed_cooler) for c in left["cpu"])  # type: ignore[union-attr]
+        return [*seen, (1, boxed)]
 
     def _goods(self, parts: Parts, others: int) -> int:
         """Board, processor, memory, supply, case and drive from the sellers that make goods and deliveries
@@ -156,14 +191,36 @@ class CostBound:
         in `_goods`); the least of all choices holds for the row, and where as many of the three come in
         bundles as some bundle of theirs holds, also that of the least prices.
         """
-        if len(rows) > MOST_AT_ONCE:
-            some = [slice(i, i + MOST_AT_ONCE) for i in range(0, len(rows), MOST_AT_ONCE)]
-            return np.concatenate([self.goods_of_rows(rows.selected(s), others[s]) for s in some])
+        numbers = {slot: getattr(rows, slot) for slot in MAIN}
+        return self._goods_of(numbers, others, self.most_cost, bundles_whole=True)
+
+    def deliveries_of_pairs(self, boards: Array, cpus: Array, most_cost: int) -> Array:
+        """What the deliveries cost at least that are certain of plans for so much with each board and a processor,
+        wherever the rest is bought (a bundle may hold the memory as well)."""
+        board, cpu = self._offers_of["board"], self._offers_of["cpu"]
+        numbers: dict[SlotName, Array] = {"board": boards, "cpu": cpus}
+        goods = self._goods_of(numbers, 0 * boards, most_cost, bundles_whole=False)
+        return np.maximum(0, goods - board.least[boards] - cpu.least[cpus])
+
+    def _goods_of(
+        self, numbers: Mapping[SlotName, Array], others: Array, most_cost: int, bundles_whole: bool
+    ) -> Array:
+        """The same of the candidates of some slots; ``bundles_whole``: whether these are all of which a bundle may
+        consist."""
+        count = len(others)
+        if count > MOST_AT_ONCE:
+            some = [slice(i, i + MOST_AT_ONCE) for i in range(0, count, MOST_AT_ONCE)]
+            return np.concatenate(
+                [
+                    self._goods_of({k: v[s] for k, v in numbers.items()}, others[s], most_cost, bundles_whole)
+                    for s in some
+                ]
+            )
         delivery, free_from = self._sellers_known
-        chosen = [(self._offers_of[slot], getattr(rows, slot)) for slot in MAIN]
-        loose = np.logical_or.reduce([offers.by_many[numbers] for offers, numbers in chosen])
-        listed = [(offers.sellers[numbers], offers.prices[numbers]) for offers, numbers in chosen]
-        # A column for each choice of the three sellers.
+        chosen = [(self._offers_of[slot], own) for slot, own in numbers.items()]
+        loose = np.logical_or.reduce([offers.by_many[own] for offers, own in chosen])
+        listed = [(offers.sellers[own], offers.prices[own]) for offers, own in chosen]
+        # A column for each choice of the sellers.
         widths = [int((prices < FAR).sum(axis=1).max(initial=1)) for _, prices in listed]
         ways = np.indices(widths).reshape(len(widths), -1)
         sellers, prices = zip(
@@ -171,16 +228,17 @@ class CostBound:
         )
         cost = goods = sum(prices)
         needed = others[:, None]
-        spare = np.maximum(0, self.most_cost - goods - needed) + needed
+        spare = np.maximum(0, most_cost - goods - needed) + needed
         for place, own in enumerate(sellers):
             value = sum(price * (own == other) for price, other in zip(prices, sellers, strict=True))
             charged = ~loose[:, None] & (value + spare < free_from[own])
             for before in sellers[:place]:
                 charged &= own != before
             cost = cost + delivery[own] * charged
-        items = np.array([offers.items[numbers] for offers, numbers in chosen])
-        bundled = ((items > 0) & (items <= (items > 0).sum(axis=0))).any(axis=0)
-        least = sum(offers.least[numbers] for offers, numbers in chosen)
+        items = np.array([offers.items[own] for offers, own in chosen])
+        known = (items > 0).sum(axis=0) + (not bundles_whole)
+        bundled = ((items > 0) & (items <= known)).any(axis=0)
+        least = sum(offers.least[own] for offers, own in chosen)
         best = np.minimum(cost.min(axis=1), FAR)
         return np.where(bundled, np.minimum(best, least), best)
 

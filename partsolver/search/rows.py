@@ -32,15 +32,15 @@ MOST_PAIRS = 2_000_000
 # are compared: so many numbers are held at once at most.
 MOST_AT_ONCE, MOST_COMPARED = 200_000, 4_000_000
 
-# Of boards and memory choices (or boards and processors) of equal length: whether the rules let them go
-# together.
+# Of boards and memory choices of equal length: whether the rules let them go together. Of boards and processors: what
+# they cost beside each other at least above what rows count (FAR: the rules refuse them).
 Together = Callable[[Array, Array], Array]
 
 
 class Row(NamedTuple):
     """A row as plain numbers: those of its board, processor and memory, the bounds of its plans, the least
-    cost of what the rules need beside it (``needed``), and that of its goods with what is needed
-    (``floor``, without the other slots)."""
+    cost of what the rules need beside it (``needed``), and of its goods with that and what its cooler costs above
+    the cheapest (``floor``, without the other slots)."""
 
     key: tuple[int, int, int]
     time_ppm: int
@@ -234,33 +234,32 @@ class Columns:
             self._least_memory[group] = int(self._memory_cost[found].min()) if len(found) else FAR
         return self._memory_for[group]
 
-    def rows_within(self, most_time: int, most_cost: int, admitted: Together | None = None) -> Rows | None:
-        """All rows within the bounds (``admitted``: as in `rows_of`); None when they are more than
-        MOST_ROWS."""
+    def rows_within(self, most_time: int, most_cost: int, above: Together | None = None) -> Rows | None:
+        """All rows within the bounds (``above``: as in `rows_of`); None when they are more than MOST_ROWS."""
         numbers = np.nonzero(self.cpu_bound <= most_time)[0].tolist()
-        return self.rows_of(numbers, most_time, most_cost, admitted, MOST_ROWS)
+        return self.rows_of(numbers, most_time, most_cost, above, MOST_ROWS)
 
     def rows_of(
         self,
         numbers: Iterable[int],
         most_time: int,
         most_cost: int,
-        admitted: Together | None = None,
+        above: Together | None = None,
         most_rows: int = FAR,
     ) -> Rows | None:
         """Rows of some processors within the bounds; None when they are more than ``most_rows``.
-        ``admitted``: which boards and processors go together."""
+        ``above``: what boards and processors cost beside each other above the rest."""
         found: list[Rows] = []
         waiting: list[tuple[Array, ...]] = []
         count = held = 0
-        pairs = self._pairs(numbers, most_cost, admitted, MOST_PAIRS if most_rows < FAR else FAR)
+        pairs = self._pairs(numbers, most_cost, above, MOST_PAIRS if most_rows < FAR else FAR)
         if pairs is None:
             return None
-        for number, group, boards in pairs:
+        for number, group, boards, costs in pairs:
             memory = self._memory_of(group)
             pieces = min(len(boards), 1 + len(boards) * len(memory) // MOST_COMPARED)
-            for some in np.array_split(boards, pieces):
-                made = self._rows_beside(number, some, memory, most_time, most_cost)
+            for some in np.array_split(np.arange(len(boards)), pieces):
+                made = self._rows_beside(number, boards[some], costs[some], memory, most_time, most_cost)
                 waiting.append(made)
                 held += len(made[0])
                 if held > MOST_AT_ONCE:
@@ -274,41 +273,42 @@ class Columns:
         return None if count > most_rows else _joined(found)
 
     def _pairs(
-        self, numbers: Iterable[int], most_cost: int, admitted: Together | None, most: int
-    ) -> list[tuple[int, Any, Array]] | None:
-        """Processors with the boards of a group that the money lets go with them: all are asked at once. None
-        when they are more than ``most``."""
-        found: list[tuple[int, Any, Array]] = []
-        raised = self._board_cost + self._raised
+        self, numbers: Iterable[int], most_cost: int, above: Together | None, most: int
+    ) -> list[tuple[int, Any, Array, Array]] | None:
+        """Processors with the boards of a group that the money lets go with them, and the cost of each board there:
+        all are asked at once. None when they are more than ``most``."""
+        found, count = list[tuple[int, Any, Array, int]](), 0
+        costs = self._board_cost + self._raised
         for number in numbers:
             if self.least_cost(number) > most_cost:
                 continue
             own = int(self._cpu_cost[number]) + self._rest_cost
             for group, boards in self._boards_of(self.cpus[number]).items():
-                if not len(self._memory_of(group)):
-                    continue
-                boards = boards[raised[boards] <= most_cost - own - self._least_memory[group]]
+                left = most_cost - own - self._least_memory[group] if len(self._memory_of(group)) else -1
+                boards = boards[costs[boards] <= left]
                 if len(boards):
-                    found.append((number, group, boards))
-        if admitted is None or not found:
-            return found
-        lengths = [len(boards) for _, _, boards in found]
-        if sum(lengths) > most:
-            return None
-        cpus = np.repeat(np.array([number for number, _, _ in found], dtype=np.int64), lengths)
-        good = np.split(admitted(np.concatenate([b for _, _, b in found]), cpus), np.cumsum(lengths)[:-1])
+                    found.append((number, group, boards, left))
+                    count += len(boards)
+            if count > most:
+                return None  # at once: of a million parts the list of them took gigabytes
+        if above is None or not found:
+            return [(number, group, boards, costs[boards]) for number, group, boards, _ in found]
+        lengths = [len(boards) for _, _, boards, _ in found]
+        cpus = np.repeat(np.array([number for number, *_ in found], dtype=np.int64), lengths)
+        every = np.concatenate([boards for _, _, boards, _ in found])
+        beside = np.split(costs[every] + above(every, cpus), np.cumsum(lengths)[:-1])
         return [
-            (number, group, boards[mask])
-            for (number, group, boards), mask in zip(found, good, strict=True)
-            if mask.any()
+            (number, group, boards[mask], own[mask])
+            for (number, group, boards, left), own in zip(found, beside, strict=True)
+            if (mask := own <= min(left, FAR - 1)).any()
         ]
 
     def _rows_beside(
-        self, number: int, boards: Array, memory: Array, most_time: int, most_cost: int
+        self, number: int, boards: Array, board_cost: Array, memory: Array, most_time: int, most_cost: int
     ) -> tuple[Array, ...]:
         """Boards, processors, memory and costs of the rows of a processor within the bounds, its memory at
-        the best rate there is."""
-        board_time, board_cost = self.board_time[boards], (self._board_cost + self._raised)[boards]
+        the best rate there is. ``board_cost``: of the boards beside it."""
+        board_time = self.board_time[boards]
         times = (
             int(self.cpu_time[number])
             + self._memory_time[memory]

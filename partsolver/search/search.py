@@ -26,6 +26,7 @@ from partsolver.search.allowances import (
     MOST_FIRST,
     MOST_TIMES_LEAST,
     Key,
+    Money,
     Value,
 )
 from partsolver.search.bounds import Array
@@ -157,7 +158,7 @@ class Search(Ways):
 
     def _rows_of(self, number: int, most_time: int, most_cost: int) -> Rows:
         """The rows of a processor within the bounds, however many they are."""
-        rows = self.columns.rows_of([number], most_time, most_cost, self._open_pairs)
+        rows = self.columns.rows_of([number], most_time, most_cost, self._above)
         assert rows is not None  # there is no limit
         return rows
 
@@ -179,17 +180,19 @@ class Search(Ways):
     def _add_best(self, found: Shortlist, least_ppm: int, resolution: Fraction) -> bool:
         """Add the first plans of these rows by step and cost to those found; whether none that is wanted is
         left out."""
-        width, money = 0, self.columns.cheapest(min(self.most_time, step_end(least_ppm, resolution, 0)))
-        more = FIRST_COST_WIDTH
+        width, cheapest = 0, self.columns.cheapest(min(self.most_time, step_end(least_ppm, resolution, 0)))
+        money = Money(cheapest, self.most_cost, lambda own: 3 * own)
         while True:
             end = step_end(least_ppm, resolution, width)
             if end > MOST_TIMES_LEAST * least_ppm:
                 end = FAR  # the few rows beyond are looked at at once
             most, last = min(self.most_time, end), width if end < self.most_time else FAR
             # In the first step only the cost counts: a little more money each time. Later all of it.
-            most_cost = min(self.most_cost, money + more) if width == 0 else self.most_cost
+            most_cost = money.limit(found.money) if width == 0 else self.most_cost
             rows = self.rows_within(most, most_cost)
             if rows is None:
+                if width == 0 and money.narrow(most_cost):
+                    continue
                 return False
             self.bounds.most_cost = most_cost
             steps = steps_of(rows.time_ppm, least_ppm, resolution)
@@ -202,10 +205,10 @@ class Search(Ways):
                 (0, most_cost) if most_cost < self.most_cost else (last, FAR)
             ):
                 return True
-            if most_cost < self.most_cost:
-                more *= 3
-            else:
+            if most_cost == self.most_cost:
                 width = 2 * width + 1
+            elif not money.widen():
+                return False
 
     def cheap(self, wanted: int) -> Found:
         """Plans of different choices, the cheapest first and of those the fastest; ``wanted`` at most."""
@@ -219,22 +222,25 @@ class Search(Ways):
 
     def _add_cheap(self, found: Shortlist) -> bool:
         """The same by cost and time."""
-        width = FIRST_COST_WIDTH
         # Below the least cost of any row there is nothing: the windows begin there.
         start = self.columns.cheapest(self.most_time)
         if found.worst is not None and found.worst[0] < start:
             return True
+        money = Money(start, self.most_cost, lambda own: own + max(FIRST_COST_WIDTH, own // 2))
         while True:
-            most = min(self.most_cost, start + width)
+            most = money.limit(found.money)
             rows = self.rows_within(self.most_time, most)
             if rows is None:
+                if money.narrow(most):
+                    continue
                 return False
             self.bounds.most_cost = most
             if not self._look(_Queue(rows, rows.cost, rows.time_ppm, self.asked), most, found):
                 return False
             if most >= self.most_cost or not found.any_beyond((most, FAR)):
                 return True
-            width += max(FIRST_COST_WIDTH, width // 2)
+            if not money.widen():
+                return False
 
     def _look(self, queue: _Queue, end: int, found: Shortlist) -> bool:
         """Add the plans of rows to those found, the best bound first; whether it came to its end.

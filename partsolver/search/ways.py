@@ -133,9 +133,11 @@ class Ways:
         columns = self.columns
         return Parts((columns.boards[key[0]], columns.cpus[key[1]], columns.memory[key[2]], *rest))
 
-    def _open_pairs(self, boards: Array, cpus: Array) -> Array:
-        """A mask of the boards that the rules let go with a processor."""
-        return self._pair_rules.needs(boards, cpus, 0 * boards) < FAR
+    def _above(self, boards: Array, cpus: Array) -> Array:
+        """What boards and processors cost beside each other at least above their own cost and the cheapest cooler;
+        FAR where the rules refuse them."""
+        refused = self._pair_rules.needs(boards, cpus, 0 * boards) >= FAR
+        return np.where(refused, FAR, self.bounds.coolers_of_pairs(boards, cpus))
 
     def _go_together(self, boards: Array, memory: Array) -> Array:
         """A mask of the boards that the rules let go with a memory choice."""
@@ -144,7 +146,12 @@ class Ways:
     def rows_within(self, most_time: int, most_cost: int) -> Rows | None:
         """All rows within the bounds whose board and processor the rules let go together; None when they are
         too many."""
-        return self.columns.rows_within(most_time, most_cost, self._open_pairs)
+        most = min(most_cost, self.most_cost)
+
+        def above(boards: Array, cpus: Array) -> Array:
+            return self._above(boards, cpus) + self.bounds.deliveries_of_pairs(boards, cpus, most)
+
+        return self.columns.rows_within(most_time, most_cost, above)
 
     def asked(self, rows: Rows) -> list[Row]:
         """The rows that neither the rules nor, with what they need, the money that is to be spent now refuse: all
@@ -161,6 +168,7 @@ class Ways:
             else self.bounds.goods_of_rows(rows, others + self._rest_cost)
         )
         floor = np.maximum(self.columns.least_of_goods(rows), goods + others)
+        floor = floor + self.bounds.coolers_of_pairs(rows.board, rows.cpu)
         rest = told_once(
             self._first_rest,
             rows.board,

@@ -42,6 +42,9 @@ from partsolver.search.shortlist import Goals
 LEAST_EACH = 20
 # Parts in a thousand by which limits are widened to find them, one after the other.
 WIDER = (2, 10, 30, 100, 300, 1000, 4000, 20000)
+# Candidates of a model that is still decided in minutes (a catalogue of 100,000 parts leaves 40,000 where only
+# the bounds of single parts are known).
+MOST_MODELLED = 20_000
 # Candidates of a slot among which a plan is looked for where none should be.
 MOST_NEAREST = 24
 
@@ -216,7 +219,8 @@ def _cost_then_time(rows: Rows) -> tuple[Any, Any]:
 
 
 def _by_single_bounds(found: Screened, search: Search, most_time: int, most_cost: int) -> Pool:
-    """What the bounds of single parts leave: where there are too many rows to look at."""
+    """What the bounds of single parts leave: where there are too many rows to look at. Of more than a model can
+    decide nobody asks which coolers matter (of a million parts that alone took minutes)."""
     pool = search.pool.copy()
     pool.keep(MAIN, lambda c: c.id is None or c.id != search.gone)
     figures = Figures(pool)
@@ -224,7 +228,11 @@ def _by_single_bounds(found: Screened, search: Search, most_time: int, most_cost
     if figures.any_in_all:
         figures.cut(figures.cost_bounds(), most_cost)
     figures.drop()
-    return _without_beaten(found, pool)
+    if pool.alive:
+        drop_dominated(pool, found.quick.allowed)
+    if pool.alive and sum(len(pool.left[slot]) for slot in MAIN) <= MOST_MODELLED:
+        drop_coolers(pool, found.quick)
+    return pool
 
 
 def _without_beaten(found: Screened, pool: Pool, twins: bool = True) -> Pool:

@@ -26,6 +26,7 @@ from partsolver.search.search import Search
 from partsolver.search.shortlist import Found, Goals
 from partsolver.search.window import (
     LEAST_EACH,
+    MOST_MODELLED,
     Window,
     enough_from,
     limits_of_ranks,
@@ -46,11 +47,6 @@ from partsolver.solve.agreement import (
 from partsolver.solve.kept import Kept, Memory
 
 Progress = Callable[[int, int], None]
-
-
-# Candidates of a model that is still decided in minutes (a catalogue of 100,000 parts leaves 40,000 where only
-# the bounds of single parts are known).
-MOST_MODELLED = 20_000
 
 
 def no_progress(done: int, total: int) -> None:

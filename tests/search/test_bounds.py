@@ -92,6 +92,8 @@ def check_rows(found: Screened, every: list[Draft]) -> dict[Any, int]:
         check_row(search, rows, key, number, draft)
         limited = columns.rows_within(draft.time_ppm, draft.cost)
         assert limited is not None and (board, cpu, memory) in limited.keys
+        beside_cooler = search.rows_within(draft.time_ppm, draft.cost)
+        assert beside_cooler is not None and (board, cpu, memory) in beside_cooler.keys
     assert _keys(found, every) <= set(search.open_rows(rows, FAR, FAR - 1).keys)
     search.rest()
     return {row.key: row.needed for row in search.asked(rows)}

@@ -186,6 +186,21 @@ def test_a_spent_walk_says_so_and_goes_on(instance: Instance, limit: str, allowa
         check_walk(problem, list(drafts(problem)), Fraction(0))
 
 
+@settings(max_examples=50)
+@given(instances(most=3), st.integers(1, 12))
+def test_money_is_widened_by_as_much_as_the_rows_allow(instance: Instance, most_rows: int) -> None:
+    problem, resolution = instance.problem(), Fraction(1)
+    every, left = list(drafts(problem)), screened(instance.problem(), all_rules())
+    if left is None:
+        return
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("partsolver.search.rows.MOST_ROWS", most_rows)
+        check(problem, left.search().cheap(2), every, lambda d: (d.cost, d.time_ppm), 2)
+        least = min((d.time_ppm for d in every), default=1)
+        found = left.search().best(least, resolution, 2)
+        check(problem, found, every, lambda d: (step_of(d.time_ppm, least, resolution), d.cost), 2)
+
+
 def test_more_rows_than_are_looked_at_are_no_exhausted_search(monkeypatch: pytest.MonkeyPatch) -> None:
     left = screened(make_problem(), all_rules())
     assert left is not None
