@@ -103,6 +103,13 @@ def test_supplies_cases_and_drives() -> None:
     assert blocked(problem, drive="drive-m") == {"board:board-a.m2_slots"}
     assert blocked(problem, drive="drive-a") == set()
     agree(rule, problem)
+    # A drive on sale whose plug nobody stated is not bought on a guess, on no board.
+    silent = replace(SSD, id="drive-q", interface=None)
+    problem = make_problem(make_survey(), brief, drives=[SSD, silent], memory=[], cpus=[], coolers=[])
+    assert blocked(problem, drive="drive-q") == {"drive:drive-q.interface"}
+    assert blocked(problem, board="kept-board", drive="drive-q") == {"drive:drive-q.interface"}
+    admitted, refused = agree(rule, problem)
+    assert admitted and refused
     # The present drive's port takes a drive like it; of another kind nobody knows.
     dark = replace(OLD_BOARD, sata_6g_ports=None, sata_3g_ports=None, m2_slots=None)
     problem = make_problem(make_survey(board=dark), brief, drives=[SSD, M2], boards=[])

@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from support import BOARD, KIT, MEMORY, SELLER, agree, findings, make_problem, make_survey, pick
+from support import BOARD, KIT, MEMORY, OLD_BOARD, SELLER, agree, findings, make_problem, make_survey, pick
 
 from partsolver.problem.problem import Problem
 from partsolver.rules import memory_mixing, memory_organisation, memory_voltage
@@ -103,6 +103,22 @@ def test_size_of_the_chips(
     if verdict == "fails":
         assert found.margin == found.limit - found.value < 0 and found.unit == "Mbit"
     agree(memory_organisation, problem)
+
+
+def test_the_present_board_takes_its_own_modules_and_refuses_others_like_any_board() -> None:
+    """Chips of 4 Gbit on a board of 2 Gbit (Intel DG43GT: 2 Gbit): those that run in it today run in it tomorrow."""
+    old = replace(OLD_BOARD, memory_max_chip_mbit=2048)
+    survey = make_survey(board=old, memory=(MEMORY.model_copy(update={"capacity_mib": 4 * GIB, "chips": 8}),))
+    kit = replace(KIT, generation="ddr3", rate_mts=1333, modules=1, module_mib=4 * GIB, chips=8, ranks=None)
+    problem = make_problem(survey, boards=[], memory=[kit], coolers=[])
+    for processor in ("kept-cpu", "cpu-a"):
+        stays = {"board": "kept-board", "cpu": processor, "cooler": "kept-cooler"}
+        assert findings(memory_organisation, problem, pick(problem, **stays, memory="kept-memory")) == ()
+        for memory in ("kit-a*1", "kit-a*1+kept-memory"):
+            (found,) = findings(memory_organisation, problem, pick(problem, **stays, memory=memory))
+            assert (found.verdict, found.value, found.limit) == ("fails", 4096, 2048)
+    admitted, refused = agree(memory_organisation, problem)
+    assert admitted and refused
 
 
 def test_boards_of_which_nothing_is_known_ask_nothing() -> None:
