@@ -43,6 +43,18 @@ def test_only_what_states_a_function_itself_and_is_not_idle_is_asked() -> None:
 
 
 def test_the_sums_that_rules_read() -> None:
-    """Of the model's three sums; a rule that reads none says nothing of them."""
     read = {rule.ID: rule.SUMS for rule in all_rules() if rule.SUMS}
-    assert read and {name for sums in read.values() for name in sums} <= {"time", "power", "cost"}
+    assert read == {"buying.budget": ("cost",), "buying.minimums": ("time",), "power.total": ("power",)}
+
+
+# What slows the PC down, costs a lead or a look, or is said: nothing of it stops anybody from buying.
+REMARKS = """
+fit.cooler_memory memory.channels memory.mixing memory.os_limit memory.rate os.usb_driver platform.board_age
+platform.used_board ports.fans ports.front_audio ports.front_panel ports.front_usb power.lead_reach power.low_load
+storage.accessories storage.encryption storage.link
+"""
+
+
+def test_which_rules_only_say_something() -> None:
+    """Every other rule is asked by the searches; these never are, so a refusal of theirs would never be heard."""
+    assert {rule.ID for rule in all_rules() if not rule.REFUSES} == set(REMARKS.split())

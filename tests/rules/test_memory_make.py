@@ -76,6 +76,50 @@ def test_kept_modules_on_low_voltage_slots() -> None:
 
 
 @pytest.mark.parametrize(
+    ("kept_mv", "kit_mv", "alone", "both", "elsewhere"),
+    [
+        (
+            1500,
+            1350,
+            "fits",
+            "fits",
+            "fails",
+        ),  # what runs in it today stays, and goes into no other such board
+        (1500, 1500, "fails", "fails", "fails"),
+        (1500, None, "unknown", "unknown", "fails"),
+        (None, 1350, "fits", "fits", "unknown"),
+        (None, 1500, "fails", "fails", "fails"),
+        (1350, 1351, "fails", "fails", "fails"),
+    ],
+)
+def test_modules_beside_those_of_the_present_low_voltage_board(
+    kept_mv: int | None, kit_mv: int | None, alone: str, both: str, elsewhere: str
+) -> None:
+    """Both boards take 1.35 V only, as they state; the kit's word counts on each, the present modules' on the new one."""
+    low = {"memory_voltage_mv": 1350, "memory_generation": "ddr3", "memory_slots": 4}
+    problem = make_problem(
+        make_survey(
+            board=replace(OLD_BOARD, **low), memory=(MEMORY.model_copy(update={"voltage_mv": kept_mv}),)
+        ),
+        boards=[replace(BOARD, **low)],
+        memory=[replace(KIT, generation="ddr3", rate_mts=1333, voltage_mv=kit_mv)],
+        coolers=[],
+        cpus=[],
+    )
+    stays = {"board": "kept-board", "cpu": "kept-cpu"}
+    asked = [
+        (pick(problem, **stays, memory="kit-a*1"), alone, "memory:kit-a.voltage_mv"),
+        (pick(problem, **stays, memory="kit-a*1+kept-memory"), both, "memory:kit-a.voltage_mv"),
+        (pick(problem, memory="kit-a*1+kept-memory"), elsewhere, "memory.voltage_mv"),
+    ]
+    for parts, verdict, question in asked:
+        (found,) = findings(memory_voltage, problem, parts)
+        assert (found.verdict, found.question) == (verdict, question if verdict == "unknown" else None)
+    assert findings(memory_voltage, problem, pick(problem, **stays, memory="kept-memory")) == ()
+    agree(memory_voltage, problem)
+
+
+@pytest.mark.parametrize(
     "board, mib, chips, verdict, question",
     [
         # 4 GiB on a board of the 4-series: 16 chips of 2 Gbit are the only way (Intel DG43GT: 2 Gbit)
