@@ -34,7 +34,18 @@ FOLDER = Path("/tmp/mutants-reach")
 SECONDS = 5.0
 # What asks the seven rooms in their own process. The others start processes, talk to a browser, or ask the readers.
 ASKED = [
-    *("rules", "standards", "performance", "plan", "search", "model", "problem", "solve", "properties"),
+    *(
+        "rules",
+        "standards",
+        "assembly",
+        "performance",
+        "plan",
+        "search",
+        "model",
+        "problem",
+        "solve",
+        "properties",
+    ),
     *("test_cases.py", "test_replacing.py", "test_keeping.py", "test_graphics_cards.py", "test_answer.py"),
     *(
         "measure/test_laws.py",
