@@ -272,7 +272,9 @@ def test_with_a_lead_for_each_plug_more_would_do() -> None:
     drives = tuple(disk(f"d{n}", start=4000) for n in range(3))
     problem = pc(from_peripheral(), drives=drives)
     assert sata_power_options(problem, psu(sata_plugs=0), NO_DRIVE, FREE) == ()
-    assert sata_power_options(problem, psu(sata_plugs=0), NO_DRIVE, FREE, best=True) == (("from-peripheral", 3),)
+    assert sata_power_options(problem, psu(sata_plugs=0), NO_DRIVE, FREE, best=True) == (
+        ("from-peripheral", 3),
+    )
     both = pc(from_peripheral(), splitter(), drives=drives[:2])
     assert sata_power_options(both, psu(sata_plugs=1), NO_DRIVE, FREE) == (("from-peripheral", 1),)
     light = pc(from_peripheral(), splitter(), drives=tuple(disk(f"d{n}", start=900) for n in range(2)))
@@ -287,7 +289,9 @@ def test_what_sata_drives_claim() -> None:
     drives = (disk("a", start=1500), disk("b"))
     one = from_peripheral()
     fed = psu(cpu_plugs=("4",), sata_plugs=1)
-    assert claimed_by_sata(pc(one, drives=drives), BOARD, CPU, fed, NO_DRIVE) == Claimed(3, (Piece(450, 1500),))
+    assert claimed_by_sata(pc(one, drives=drives), BOARD, CPU, fed, NO_DRIVE) == Claimed(
+        3, (Piece(450, 1500),)
+    )
     many = replace(fed, peripheral_plugs=None)
     assert claimed_by_sata(pc(one, drives=drives), BOARD, CPU, many, NO_DRIVE).spare is None
     for problem, supply in (
@@ -305,7 +309,9 @@ def test_what_sata_drives_claim() -> None:
 
 
 def card(name: str = "card", *plugs: Any, **facts: Any) -> Card:
-    return Card(**{"name": name, "kind": "graphics", "bus": "pcie", "lanes": 16, "power_plugs": plugs, **facts})
+    return Card(
+        **{"name": name, "kind": "graphics", "bus": "pcie", "lanes": 16, "power_plugs": plugs, **facts}
+    )
 
 
 @pytest.mark.parametrize(

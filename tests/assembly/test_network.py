@@ -9,7 +9,19 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from support import BOARD, CASE, CPU, MEMORY, OLD_BOARD, OLD_CPU, PSU, SYSTEM_DRIVE, make_problem, make_survey, pick
+from support import (
+    BOARD,
+    CASE,
+    CPU,
+    MEMORY,
+    OLD_BOARD,
+    OLD_CPU,
+    PSU,
+    SYSTEM_DRIVE,
+    make_problem,
+    make_survey,
+    pick,
+)
 
 from partsolver.assembly import loads, network, network_limits
 from partsolver.assembly.currents import NOTHING, Load, load_of_currents, times_load
@@ -263,7 +275,11 @@ def test_the_tree_of_a_pc() -> None:
     """Every rail holds its consumers once; places without a current are left out; limits stand where they belong."""
     problem = pc()
     parts = pick(problem)
-    circuits = (Circuit(("cpu",), 18_000, 20_000), Circuit(("main", "drives"), 16_000, 18_000), Circuit(("x",), 1, 1))
+    circuits = (
+        Circuit(("cpu",), 18_000, 20_000),
+        Circuit(("main", "drives"), 16_000, 18_000),
+        Circuit(("x",), 1, 1),
+    )
     limits = PlaceLimits(
         contacts={("main", "12v"): 12_000, ("cpu", "12v"): 28_000},
         leads={("drives", "12v"): 9000},
@@ -289,7 +305,10 @@ def test_the_tree_of_a_pc() -> None:
         ("circuit", "main+drives", "12v", 16_000),
     ]
     main, drives = rail_12v.below[1].below
-    assert [(n.kind, n.name, n.limit) for n in (main, drives)] == [("lead", "main", None), ("lead", "drives", 9000)]
+    assert [(n.kind, n.name, n.limit) for n in (main, drives)] == [
+        ("lead", "main", None),
+        ("lead", "drives", 9000),
+    ]
     (contacts,) = main.below
     assert (contacts.kind, contacts.name, contacts.limit) == ("contacts", "main", 12_000)
     fan = next(n for n in contacts.below if n.name == "processor fan")
@@ -300,7 +319,9 @@ def test_the_tree_of_a_pc() -> None:
     assert (disk.usual, disk.most, disk.start) == (own.ma_12v, own.most_12v, own.start_12v)
     assert (rail_5v.usual, rail_5v.most, rail_5v.start) == (whole.ma_5v, whole.most_5v, whole.start_5v)
     assert (rail_3v3.usual, rail_3v3.most, rail_3v3.start) == (whole.ma_3v3, whole.most_3v3, whole.ma_3v3)
-    assert [n.name for n in rail_5v.below] == ["main", "drives"] and [n.name for n in rail_3v3.below] == ["main"]
+    assert [n.name for n in rail_5v.below] == ["main", "drives"] and [n.name for n in rail_3v3.below] == [
+        "main"
+    ]
     plain = network.network(problem, parts, replace(limits, circuits=()))
     assert [n.name for n in plain.below[0].below] == ["cpu", "main", "drives", "card"]
     assert (plain.below[0].usual, plain.below[0].most) == (whole.ma_12v, whole.most_12v)
@@ -440,7 +461,10 @@ def test_the_same_contacts_carry_what_they_carry_today(
     problem = replace(make_problem(survey), settings={**make_problem().settings, "today_slack_percent": 10})
     kept = pick(problem).candidate("psu")
     usual = 6000 if "20" in (today_plug, header) else 12_000
-    assert main_plug_limits_ma(problem, kept, header, False) == (usual, 55_000 if counts else usual * 11 // 10)
+    assert main_plug_limits_ma(problem, kept, header, False) == (
+        usual,
+        55_000 if counts else usual * 11 // 10,
+    )
     new = replace(kept, kept=False)
     assert main_plug_limits_ma(problem, new, header, False) == (usual, usual * 11 // 10)
 
@@ -498,10 +522,7 @@ def test_limits_of_one_place(psu: Any, survey: Any, place: Any, limit: int | Non
 
 
 def test_labels_that_say_nothing_limit_nothing() -> None:
-    bare = {
-        name: None
-        for name in ("rated_w", "rail_12v_ma", "combined_12v_ma", "rail_5v_ma", "rail_3v3_ma", "combined_5v_3v3_mw")
-    }
+    bare = dict.fromkeys(("rated_w", "rail_12v_ma", "combined_12v_ma", "rail_5v_ma", "rail_3v3_ma", "combined_5v_3v3_mw"))
     problem = pc(psu=replace(PSU, **bare))
     found = place_limits(problem, pick(problem))
     assert (found.rails, found.total_mw) == ({}, None)
