@@ -522,7 +522,9 @@ def test_limits_of_one_place(psu: Any, survey: Any, place: Any, limit: int | Non
 
 
 def test_labels_that_say_nothing_limit_nothing() -> None:
-    bare = dict.fromkeys(("rated_w", "rail_12v_ma", "combined_12v_ma", "rail_5v_ma", "rail_3v3_ma", "combined_5v_3v3_mw"))
+    bare = dict.fromkeys(
+        ("rated_w", "rail_12v_ma", "combined_12v_ma", "rail_5v_ma", "rail_3v3_ma", "combined_5v_3v3_mw")
+    )
     problem = pc(psu=replace(PSU, **bare))
     found = place_limits(problem, pick(problem))
     assert (found.rails, found.total_mw) == ({}, None)
