@@ -200,6 +200,7 @@ def test_the_clock_that_all_threads_keep(facts: dict[str, Any], clock: float) ->
 def test_two_threads() -> None:
     assert two_threads(cpu("x", cores=4, threads=8)) and not two_threads(cpu("x", cores=4, threads=4))
     assert not two_threads(cpu("x", cores=1, threads=None)) and not two_threads(cpu("x", cores=1, threads=1))
+    assert two_threads(cpu("x", cores=1, threads=2)) and not two_threads(cpu("x", cores=None, threads=8))
 
 
 def known(name: str, cores: int, efficiency: float, **facts: Any) -> Cpu:
