@@ -162,11 +162,12 @@ def _best(
     links = [[link_of(problem, output, display) for output in given] for display in displays]
     best: tuple[tuple[int, int, int, int], tuple[int | None, ...]] | None = None
 
-    def cost(link: Link) -> tuple[int, int, int, int]:
+    def cost(link: Link) -> tuple[int, int, int]:
+        """1 below its own rate, 1 with an adapter, the adapter's least price."""
         slower = int(link.fallback_hz > 0)
         if not link.adapters:
-            return 0, slower, 0, 0
-        return 0, slower, 1, min(offer.price for i in link.adapters for offer in problem.extra_offers[i])
+            return slower, 0, 0
+        return slower, 1, min(offer.price for i in link.adapters for offer in problem.extra_offers[i])
 
     def search(depth: int, spent: tuple[int, int, int, int], chosen: tuple[int | None, ...]) -> None:
         nonlocal best
@@ -175,12 +176,13 @@ def _best(
         if depth == len(displays):
             best = (spent, chosen)
             return
+        dark, slow, adapters, price = spent
         for index, link in enumerate(links[depth]):
             if link is not None and index not in chosen and len(chosen) - chosen.count(None) < most:
-                more = cost(link)
-                sums = (spent[0] + more[0], spent[1] + more[1], spent[2] + more[2], spent[3] + more[3])
+                slower, adapter, its_price = cost(link)
+                sums = (dark, slow + slower, adapters + adapter, price + its_price)
                 search(depth + 1, sums, (*chosen, index))
-        search(depth + 1, (spent[0] + 1, *spent[1:]), (*chosen, None))
+        search(depth + 1, (dark + 1, slow, adapters, price), (*chosen, None))
 
     search(0, (0, 0, 0, 0), ())
     assert best is not None
