@@ -287,15 +287,25 @@ def test_pairs_that_the_rules_refuse_have_no_row() -> None:
     every = told(columns.rows_within(FAR, FAR))
     asked: list[tuple[int, int]] = []
 
-    def admitted(boards: Any, cpus: Any) -> Any:
+    def above(boards: Any, cpus: Any) -> Any:
         asked.extend(zip(boards.tolist(), cpus.tolist(), strict=True))
-        return (boards + cpus) % 2 == 0
+        return np.where((boards + cpus) % 2 == 0, 0, FAR)
 
-    found = told(columns.rows_within(FAR, FAR, admitted))
+    found = told(columns.rows_within(FAR, FAR, above))
     assert found == {k: v for k, v in every.items() if (k[0] + k[1]) % 2 == 0}
     assert len(asked) == len(set(asked)) and set(asked) == {k[:2] for k in every}
     columns.together = lambda boards, memory: (boards + memory) % 2 == 0
     assert told(columns.rows_within(FAR, FAR)) == {k: v for k, v in every.items() if (k[0] + k[2]) % 2 == 0}
+
+
+def test_what_a_pair_costs_above_the_rest_is_part_of_its_rows() -> None:
+    columns = Columns(pool_of("plain"))
+    every = {
+        k: (time, cost + 7 * k[0] + k[1]) for k, (time, cost) in told(columns.rows_within(FAR, FAR)).items()
+    }
+    for most in [*sorted({cost for _, cost in every.values()})[::3], FAR]:
+        found = columns.rows_within(FAR, most, lambda boards, cpus: 7 * boards + cpus)
+        assert told(found) == {k: v for k, v in every.items() if v[1] <= most}
 
 
 def test_boards_beyond_the_money_are_not_asked() -> None:
@@ -305,13 +315,13 @@ def test_boards_beyond_the_money_are_not_asked() -> None:
     every = told(columns.rows_within(FAR, FAR))
     asked: set[tuple[int, int]] = set()
 
-    def admitted(boards: Any, cpus: Any) -> Any:
+    def above(boards: Any, cpus: Any) -> Any:
         asked.update(zip(boards.tolist(), cpus.tolist(), strict=True))
-        return boards >= 0
+        return 0 * boards
 
     for most in sorted({cost for _, cost in every.values()})[::5]:
         asked.clear()
-        columns.rows_within(FAR, most, admitted)
+        columns.rows_within(FAR, most, above)
         assert asked == {k[:2] for k, (_, cost) in every.items() if cost <= most}
 
 
@@ -319,21 +329,19 @@ def test_boards_beyond_the_money_are_not_asked() -> None:
 def test_too_many_are_told(name: str, number: int, monkeypatch: pytest.MonkeyPatch) -> None:
     columns = Columns(pool_of("plain"))
 
-    def admitted(boards: Any, cpus: Any) -> Any:
-        return boards >= 0
+    def above(boards: Any, cpus: Any) -> Any:
+        return 0 * boards
 
-    every = columns.rows_within(FAR, FAR, admitted)
+    every = columns.rows_within(FAR, FAR, above)
     assert every is not None
     count = len(every) if name == "MOST_ROWS" else len({k[:2] for k in every.keys})
     for most, found in ((count, True), (count - 1, False)):
         monkeypatch.setattr(module, name, most)
-        assert (columns.rows_within(FAR, FAR, admitted) is not None) is found
+        assert (columns.rows_within(FAR, FAR, above) is not None) is found
         monkeypatch.setattr(module, "MOST_AT_ONCE", 3)
-        assert (columns.rows_within(FAR, FAR, admitted) is not None) is found
+        assert (columns.rows_within(FAR, FAR, above) is not None) is found
         monkeypatch.setattr(module, "MOST_AT_ONCE", 200_000)
-        assert (
-            columns.rows_of(range(len(columns.cpus)), FAR, FAR, admitted) is not None
-        )  # no limit is asked for
+        assert columns.rows_of(range(len(columns.cpus)), FAR, FAR, above) is not None  # no limit is asked for
 
 
 def test_rows_are_columns() -> None:

@@ -10,10 +10,10 @@ import partsolver
 
 FIGURES = {
     "search.allowances": {
-        "MOST_ASKED": 20_000,
         "MOST_FASTER": 60_000,
         "MOST_WAYS": 12,
         "FIRST_COST_WIDTH": 1000,
+        "LEAST_COST_WIDTH": 200,
         "AMPLE_PERCENT": 85,
         "MOST_FIRST": 20,
         "MOST_TIMES_LEAST": 8,
@@ -43,6 +43,7 @@ FIGURES = {
     "search.window": {
         "LEAST_EACH": 20,
         "WIDER": (2, 10, 30, 100, 300, 1000, 4000, 20000),
+        "MOST_MODELLED": 20_000,
         "MOST_NEAREST": 24,
     },
     "model.left": {"EXACT_UP_TO": 60},
