@@ -19,7 +19,7 @@ WHY = {
     "elsewhere": "money and parts do more for other PCs",
 }
 GOALS = {
-    "most-pcs": "as many PCs as possible over the stated speed-up",
+    "most-pcs": "as many PCs as possible at least {speedup} times as fast",
     "most-speed": "the greatest total gain",
     "worst-first": "the slowest PC as fast as possible, then the next",
 }
@@ -43,37 +43,64 @@ def _names(outcome: FleetOutcome) -> dict[str, str]:
     }
 
 
-def stage_words(stage: StageResult, digits: int) -> str:
+def counted(count: int, noun: str) -> str:
+    """So many of something."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def goal_words(outcome: FleetOutcome) -> str:
+    """What was asked."""
+    wishes = outcome.fleet.wishes
+    return GOALS[wishes.goal].format(speedup=wishes.least_speedup)
+
+
+def stage_words(stage: StageResult, outcome: FleetOutcome) -> str:
     """What one goal reached, and its bound."""
     name, _, limit = stage.name.partition(">=")
+    digits, speedup = outcome.fleet.catalog.info.digits, outcome.fleet.wishes.least_speedup
     value, bound = str(stage.value), str(stage.bound)
     if name == "cost":
         value, bound = amount_text(stage.value, digits), amount_text(stage.bound, digits)
     if name == "fine":
         value, bound = (thousandths_text(number, 1) for number in (100 * stage.value, 100 * stage.bound))
+    pcs = counted(stage.value, "PC")
+    keep = "keeps the plan it" if stage.value == 1 else "keep the plan they"
     words = {
-        "pcs": f"{value} PCs over the stated speed-up",
-        "gain": f"{value} per cent less time, added up over all PCs",
-        "fine": f"{value} per cent less time, added up over all PCs with tenths",
-        "speed": f"{value} PCs at {limit} per cent of the reference speed or more",
+        "pcs": f"{pcs} at least {speedup} times as fast",
+        "gain": f"{value} per cent less time, added up over all PCs{_lost(outcome)}",
+        "fine": f"{value} per cent less time, added up over all PCs to the tenth{_lost(outcome)}",
+        "speed": f"{pcs} at {limit} per cent of the reference speed or more",
         "cost": f"for {value}",
-        "kept": f"{value} PCs keep the plan they had",
+        "kept": f"{pcs} {keep} had",
     }[name]
     if stage.value == stage.bound:
         return f"{words}: proven best"
-    less = "no less than" if name == "cost" else "no more than"
-    return f"{words}: {less} {bound} is possible"
+    if name == "cost":
+        return f"{words}: perhaps not the cheapest, but less than {bound} is not possible"
+    return f"{words}: perhaps not the best, but more than {bound} is not possible"
+
+
+def _lost(outcome: FleetOutcome) -> str:
+    """How PCs that do not run afterwards count."""
+    lost = sum(one.result.column.time_ppm is None and one.why != "unknown-speed" for one in outcome.pcs)
+    return f" ({counted(lost, 'PC')} that will not run: -100 each)" if lost else ""
 
 
 def following_words(outcome: FleetOutcome) -> list[str]:
     """What more budget would reach."""
     if outcome.following is None:
         return []
-    first = [(s.name, s.value) for s in outcome.stages[: len(outcome.following.stages)]]
-    if first == [(s.name, s.value) for s in outcome.following.stages]:
-        return ["nothing more of this goal"]
-    digits = outcome.fleet.catalog.info.digits
-    return [stage_words(stage, digits) for stage in outcome.following.stages]
+    stages = outcome.following.stages
+    first = [(s.name, s.value) for s in outcome.stages[: len(stages)]]
+    if first == [(s.name, s.value) for s in stages]:
+        # Of worst-first the last is the next level: what was not proven of it says whether more is excluded.
+        excluded = all(stage.value == stage.bound for stage in stages)
+        return [
+            "nothing more of this goal"
+            if excluded
+            else "nothing more of this goal was found; it is not excluded"
+        ]
+    return [stage_words(stage, outcome) for stage in outcome.following.stages]
 
 
 def fleet_text(outcome: FleetOutcome) -> str:
@@ -84,15 +111,17 @@ def fleet_text(outcome: FleetOutcome) -> str:
 def _lines(outcome: FleetOutcome) -> Iterator[str]:
     fleet, names = outcome.fleet, _names(outcome)
     digits, currency = fleet.catalog.info.digits, fleet.catalog.info.currency
-    count, kinds = len(outcome.pcs), len(fleet.classes)
-    yield f"{count} PCs of {kinds} kinds. Goal: {GOALS[fleet.wishes.goal]}."
+    count, kinds = counted(len(outcome.pcs), "PC"), counted(len(fleet.classes), "kind")
+    yield wrap(f"{count} of {kinds}. Goal: {goal_words(outcome)}.", "", "  ")
+    if fleet.broken:
+        yield f"Left out, for reasons named at the end: {counted(len(fleet.broken), 'survey')}."
     budget = fleet.wishes.budget
     limit = "" if budget is None else f" of {amount_text(budget, digits)}"
     yield f"Cost {amount_text(outcome.cost, digits)}{limit} {currency}."
     if any(_is_picked(piece) for one in outcome.pcs for piece in one.result.pieces):
         yield NOT_COUNTED
     for stage in outcome.stages:
-        yield wrap(stage_words(stage, digits), "  - ", "    ")
+        yield wrap(stage_words(stage, outcome), "  - ", "    ")
     yield from _changes(outcome)
     yield ""
     yield "Plans, in the order of work"
@@ -100,7 +129,7 @@ def _lines(outcome: FleetOutcome) -> Iterator[str]:
         yield wrap(words, "  ! ", "    ")
     for one in outcome.pcs:
         if one.result.column.kind != "nothing":
-            yield from _pc(one, names)
+            yield from _pc(one, outcome, names)
     idle = [one for one in outcome.pcs if one.result.column.kind == "nothing"]
     if idle:
         yield ""
@@ -128,17 +157,19 @@ def circle_words(outcome: FleetOutcome) -> list[str]:
     ]
 
 
-def _pc(one: Judged, names: Mapping[str, str]) -> Iterator[str]:
+def _pc(one: Judged, outcome: FleetOutcome, names: Mapping[str, str]) -> Iterator[str]:
     result = one.result
     if result.column.kind == "scrap":
         yield wrap(f"{result.pc}: taken apart for the others", "  ", "    ")
         return
-    yield f"  {result.pc}: {speedup_words(one.speedup_milli)}"
+    yield f"  {result.pc}: {speedup_words(one, outcome)}"
     for item, count in result.column.own:
         yield wrap(f"{count} x {names.get(item, item)}, its own", "    ", "      ")
     for piece in result.pieces:
         yield wrap(
-            f"{piece.pieces} x {names.get(piece.item, piece.item)}, {_origin(piece)}", "    ", "      "
+            f"{piece.pieces} x {names.get(piece.item, piece.item)}, {_origin(piece, outcome)}",
+            "    ",
+            "      ",
         )
     for finding in one.open_findings:
         if finding.question is not None:
@@ -159,7 +190,7 @@ def anew_words(outcome: FleetOutcome) -> list[str]:
     reached = {stage.name: stage.value for stage in outcome.stages}
     if all(reached.get(stage.name) == stage.value for stage in changes.anew):
         return ["no more of this goal"]
-    return [stage_words(stage, outcome.fleet.catalog.info.digits) for stage in changes.anew]
+    return [stage_words(stage, outcome) for stage in changes.anew]
 
 
 def _changes(outcome: FleetOutcome) -> Iterator[str]:
@@ -180,25 +211,29 @@ def _changes(outcome: FleetOutcome) -> Iterator[str]:
         yield wrap(words, "  - ", "    ")
 
 
-def speedup_words(milli: int | None) -> str:
-    """How much faster a PC gets."""
-    found = milli or 0
-    return f"{found // 1000}.{found % 1000 // 10:02d} times as fast"
+def speedup_words(one: Judged, outcome: FleetOutcome) -> str:
+    """How much faster a PC gets. One that does not run now is compared with what it was."""
+    found = one.speedup_milli or 0
+    times = f"{found // 1000}.{found % 1000 // 10:02d} times as fast"
+    runs = outcome.problems[one.result.number].present() is not None
+    return times if runs else f"runs again, {times} as it was"
 
 
-def _origin(piece: Piece) -> str:
+def _origin(piece: Piece, outcome: FleetOutcome) -> str:
     if piece.donor is not None:
         return f"taken out of {piece.donor}"
     if piece.bundle is not None:
-        return f"from the set {piece.bundle.id}"
+        return f"in the set {piece.bundle.id} from {outcome.fleet.sellers[piece.bundle.seller].name}"
     assert piece.offer is not None
-    return "from the shelf" if piece.offer.seller == SHELF else f"from {piece.offer.seller}"
+    if piece.offer.seller == SHELF:
+        return "from the shelf"
+    return f"from {outcome.fleet.sellers[piece.offer.seller].name}"
 
 
 def _picking(outcome: FleetOutcome, names: Mapping[str, str]) -> Iterator[str]:
     """What is taken from the shelf and out of PCs, in the order of work."""
     lines = [
-        f"for {one.result.pc}: {piece.pieces} x {names.get(piece.item, piece.item)}, {_origin(piece)}"
+        f"for {one.result.pc}: {piece.pieces} x {names.get(piece.item, piece.item)}, {_origin(piece, outcome)}"
         for one in outcome.pcs
         for piece in one.result.pieces
         if _is_picked(piece)

@@ -16,14 +16,15 @@ from partsolver.plan.make import make_plan
 from partsolver.report.document import dump
 from partsolver.report.fleet import (
     CAUTIONS,
-    GOALS,
     NOT_COUNTED,
     WHY,
     anew_words,
     circle_words,
+    counted,
     fleet_document,
     fleet_text,
     following_words,
+    goal_words,
     speedup_words,
     stage_words,
 )
@@ -139,12 +140,14 @@ def index_html(outcome: FleetOutcome, sheets: dict[str, str]) -> str:
     return (
         environment.get_template("fleet.html").render(
             document=document,
-            goal=GOALS[fleet.wishes.goal],
-            goals=[stage_words(stage, digits) for stage in outcome.stages],
+            count=counted(len(outcome.pcs), "PC"),
+            sellers={name: seller.name for name, seller in fleet.sellers.items()},
+            goal=goal_words(outcome),
+            goals=[stage_words(stage, outcome) for stage in outcome.stages],
             more=None
             if following is None
             else (amount_text(following.budget, digits), following_words(outcome)),
-            speedups={one.result.pc: speedup_words(one.speedup_milli) for one in outcome.pcs},
+            speedups={one.result.pc: speedup_words(one, outcome) for one in outcome.pcs},
             looks={
                 one.result.pc: sorted({question_text(f.question) for f in one.open_findings if f.question})
                 for one in outcome.pcs
