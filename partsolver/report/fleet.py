@@ -10,27 +10,19 @@ from partsolver.fleet.assign import Piece, circles
 from partsolver.fleet.outcome import FleetOutcome, Judged
 from partsolver.fleet.records import SHELF, StageResult
 from partsolver.fleet.stored import SCHEMA, FleetSource
-from partsolver.report.page import amount_text, thousandths_text, wrap
-from partsolver.report.words.lookup import question_text
-
-WHY = {
-    "unknown-speed": "how fast it is now is not known (no score of its processor, and none can be estimated)",
-    "no-plan": "no plan with this stock makes it faster, whatever the money",
-    "elsewhere": "money and parts do more for other PCs",
-}
-GOALS = {
-    "most-pcs": "as many PCs as possible at least {speedup} times as fast",
-    "most-speed": "the greatest total gain",
-    "worst-first": "the slowest PC as fast as possible, then the next",
-}
-NOT_COUNTED = "Not in it: what lies on the shelf, and what is taken out of the PCs."
-CAUTIONS = (
-    "Before a part is taken out: shut the PC down, pull the mains lead, wait a minute, touch bare metal of the case."
-    " A power supply stays closed: it holds dangerous voltages long after.",
-    "Used parts are not new ones: test memory for a night and the processor under load before the PC goes back;"
-    " look for bulged capacitors, bent pins and burnt contacts. The makers' manuals come first.",
-    "Before a PC is opened its owner's data are copied, and its copy is tried.",
+from partsolver.report.page import amount_text, wrap
+from partsolver.report.words.fleet import (
+    CAUTIONS,
+    NOT_COUNTED,
+    WHY,
+    circle_words,
+    counted,
+    goal_words,
+    no_more_words,
+    speedup_words,
+    stage_words,
 )
+from partsolver.report.words.lookup import question_text
 
 
 def _names(outcome: FleetOutcome) -> dict[str, str]:
@@ -43,49 +35,6 @@ def _names(outcome: FleetOutcome) -> dict[str, str]:
     }
 
 
-def counted(count: int, noun: str) -> str:
-    """So many of something."""
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
-
-
-def goal_words(outcome: FleetOutcome) -> str:
-    """What was asked."""
-    wishes = outcome.fleet.wishes
-    return GOALS[wishes.goal].format(speedup=wishes.least_speedup)
-
-
-def stage_words(stage: StageResult, outcome: FleetOutcome) -> str:
-    """What one goal reached, and its bound."""
-    name, _, limit = stage.name.partition(">=")
-    digits, speedup = outcome.fleet.catalog.info.digits, outcome.fleet.wishes.least_speedup
-    value, bound = str(stage.value), str(stage.bound)
-    if name == "cost":
-        value, bound = amount_text(stage.value, digits), amount_text(stage.bound, digits)
-    if name == "fine":
-        value, bound = (thousandths_text(number, 1) for number in (100 * stage.value, 100 * stage.bound))
-    pcs = counted(stage.value, "PC")
-    keep = "keeps the plan it" if stage.value == 1 else "keep the plan they"
-    words = {
-        "pcs": f"{pcs} at least {speedup} times as fast",
-        "gain": f"{value} per cent less time, added up over all PCs{_lost(outcome)}",
-        "fine": f"{value} per cent less time, added up over all PCs to the tenth{_lost(outcome)}",
-        "speed": f"{pcs} at {limit} per cent of the reference speed or more",
-        "cost": f"for {value}",
-        "kept": f"{pcs} {keep} had",
-    }[name]
-    if stage.value == stage.bound:
-        return f"{words}: proven best"
-    if name == "cost":
-        return f"{words}: perhaps not the cheapest, but less than {bound} is not possible"
-    return f"{words}: perhaps not the best, but more than {bound} is not possible"
-
-
-def _lost(outcome: FleetOutcome) -> str:
-    """How PCs that do not run afterwards count."""
-    lost = sum(one.result.column.time_ppm is None and one.why != "unknown-speed" for one in outcome.pcs)
-    return f" ({counted(lost, 'PC')} that will not run: -100 each)" if lost else ""
-
-
 def following_words(outcome: FleetOutcome) -> list[str]:
     """What more budget would reach."""
     if outcome.following is None:
@@ -93,13 +42,7 @@ def following_words(outcome: FleetOutcome) -> list[str]:
     stages = outcome.following.stages
     first = [(s.name, s.value) for s in outcome.stages[: len(stages)]]
     if first == [(s.name, s.value) for s in stages]:
-        # Of worst-first the last is the next level: what was not proven of it says whether more is excluded.
-        excluded = all(stage.value == stage.bound for stage in stages)
-        return [
-            "nothing more of this goal"
-            if excluded
-            else "nothing more of this goal was found; it is not excluded"
-        ]
+        return [no_more_words(stages)]
     return [stage_words(stage, outcome) for stage in outcome.following.stages]
 
 
@@ -148,15 +91,6 @@ def _lines(outcome: FleetOutcome) -> Iterator[str]:
     yield from _rest(outcome, names)
 
 
-def circle_words(outcome: FleetOutcome) -> list[str]:
-    """How to work at PCs that wait for parts out of one another."""
-    return [
-        f"{', '.join(pcs[:-1])} and {pcs[-1]} get parts out of one another: take the parts out of all of them"
-        " before anything goes in, and label each with the PC it came from."
-        for pcs in circles([one.result for one in outcome.pcs])
-    ]
-
-
 def _pc(one: Judged, outcome: FleetOutcome, names: Mapping[str, str]) -> Iterator[str]:
     result = one.result
     if result.column.kind == "scrap":
@@ -182,6 +116,16 @@ def changed_pcs(outcome: FleetOutcome) -> list[str]:
     return [] if changes is None else [o.result.pc for o in outcome.pcs if o.result.pc not in changes.kept]
 
 
+def gone_names(outcome: FleetOutcome) -> list[str]:
+    """What cannot be had any more, by name."""
+    names, changes = _names(outcome), outcome.changes
+    return (
+        []
+        if changes is None
+        else [f"{names[part]} ({part})" if part in names else part for part in changes.gone]
+    )
+
+
 def anew_words(outcome: FleetOutcome) -> list[str]:
     """What the goal would reach if no plan had to stay."""
     changes = outcome.changes
@@ -189,7 +133,7 @@ def anew_words(outcome: FleetOutcome) -> list[str]:
         return []
     reached = {stage.name: stage.value for stage in outcome.stages}
     if all(reached.get(stage.name) == stage.value for stage in changes.anew):
-        return ["no more of this goal"]
+        return [no_more_words(changes.anew)]
     return [stage_words(stage, outcome) for stage in changes.anew]
 
 
@@ -201,7 +145,7 @@ def _changes(outcome: FleetOutcome) -> Iterator[str]:
     changed = changed_pcs(outcome)
     yield ""
     if changes.gone:
-        yield wrap(f"Sold out: {', '.join(changes.gone)}", "", "  ")
+        yield wrap(f"Sold out: {', '.join(gone_names(outcome))}", "", "  ")
     if not changed:
         yield "Every PC keeps its plan."
     else:
@@ -209,14 +153,6 @@ def _changes(outcome: FleetOutcome) -> Iterator[str]:
     yield "If the whole fleet were planned anew"
     for words in anew_words(outcome):
         yield wrap(words, "  - ", "    ")
-
-
-def speedup_words(one: Judged, outcome: FleetOutcome) -> str:
-    """How much faster a PC gets. One that does not run now is compared with what it was."""
-    found = one.speedup_milli or 0
-    times = f"{found // 1000}.{found % 1000 // 10:02d} times as fast"
-    runs = outcome.problems[one.result.number].present() is not None
-    return times if runs else f"runs again, {times} as it was"
 
 
 def _origin(piece: Piece, outcome: FleetOutcome) -> str:

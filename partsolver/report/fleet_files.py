@@ -14,23 +14,20 @@ from partsolver.fleet.outcome import FleetOutcome, Judged
 from partsolver.fleet.stored import FleetSource
 from partsolver.plan.make import make_plan
 from partsolver.report.document import dump
-from partsolver.report.fleet import (
+from partsolver.report.fleet import anew_words, fleet_document, fleet_text, following_words, gone_names
+from partsolver.report.page import amount_text
+from partsolver.report.page_templates import page_environment
+from partsolver.report.sheet_html import sheet_html
+from partsolver.report.words.fleet import (
     CAUTIONS,
     NOT_COUNTED,
     WHY,
-    anew_words,
     circle_words,
     counted,
-    fleet_document,
-    fleet_text,
-    following_words,
     goal_words,
     speedup_words,
     stage_words,
 )
-from partsolver.report.page import amount_text
-from partsolver.report.page_templates import page_environment
-from partsolver.report.sheet_html import sheet_html
 from partsolver.report.words.lookup import question_text
 from partsolver.sheet.context import Context, Origin
 from partsolver.sheet.make import program_version
@@ -155,6 +152,7 @@ def index_html(outcome: FleetOutcome, sheets: dict[str, str]) -> str:
             sheets=sheets,
             why=WHY,
             anew=anew_words(outcome),
+            gone=gone_names(outcome),
             not_counted=NOT_COUNTED if document["picking_list"] else "",
             cautions=CAUTIONS,
             circles=circle_words(outcome),

@@ -10,9 +10,9 @@ from collections.abc import Sequence
 from fleets import answer, fleet_of
 
 from partsolver.fleet.prices import SCALE
-from partsolver.fleet.records import Column
+from partsolver.fleet.records import Column, StageResult
 from partsolver.fleet.work import Answer
-from partsolver.report.fleet import stage_words
+from partsolver.report.words.fleet import no_more_words, speedup_words, stage_words
 from partsolver.solve.fleet.close import plans_within
 
 
@@ -47,3 +47,21 @@ def test_plans_that_a_better_choice_may_hold_are_asked_for_by_what_the_prices_pr
     # A better bound from elsewhere is not what these prices prove, and where none is worth more, once is enough.
     plans_within(lambda allowance: asked.append(allowance // SCALE) or [((), True)], [0], [2], 10.0, 12.0, 8)  # type: ignore[func-returns-value]
     assert asked == [3]
+
+
+def test_what_is_not_proven_is_told_as_such() -> None:
+    """ "nothing more of this goal" was said of a search that had been cut off; "1 PCs" of one."""
+    outcome = answer(fleet_of(1, "most-pcs", 4000, (1, 1)))
+    assert no_more_words([StageResult("pcs", 2, 2)]) == "nothing more of this goal"
+    assert "not excluded" in no_more_words([StageResult("speed>=71", 6, 6), StageResult("speed>=72", 5, 6)])
+    assert stage_words(StageResult("pcs", 1, 1), outcome) == "1 PC at least 1.25 times as fast: proven best"
+    assert stage_words(StageResult("pcs", 1, 2), outcome).endswith(
+        "perhaps not the best, but more than 2 is not possible"
+    )
+    assert stage_words(StageResult("cost", 500, 400), outcome) == (
+        "for 5.00: perhaps not the cheapest, but less than 4.00 is not possible"
+    )
+    assert stage_words(StageResult("speed>=85", 0, 2), outcome) == (
+        "no PC at 85 per cent or more was found; 2 PCs may be possible"
+    )
+    assert all(" as it was" not in speedup_words(one, outcome) for one in outcome.pcs)

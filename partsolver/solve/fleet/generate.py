@@ -194,7 +194,7 @@ class Generator:
         does not, it goes on best from what HiGHS finds. Of many PCs and of a gain it proves nothing."""
         if not aim.is_narrow:
             self._propose(aim, found, form)
-            if aim.is_of_gain:
+            if aim.is_of_gain and self.values:
                 return
         proven = None
         if not (self.is_large and self.values) and not self._is_enough(bound):
