@@ -10,27 +10,19 @@ from partsolver.fleet.assign import Piece, circles
 from partsolver.fleet.outcome import FleetOutcome, Judged
 from partsolver.fleet.records import SHELF, StageResult
 from partsolver.fleet.stored import SCHEMA, FleetSource
-from partsolver.report.page import amount_text, thousandths_text, wrap
-from partsolver.report.words.lookup import question_text
-
-WHY = {
-    "unknown-speed": "how fast it is now is not known (no score of its processor, and none can be estimated)",
-    "no-plan": "no plan with this stock makes it faster, whatever the money",
-    "elsewhere": "money and parts do more for other PCs",
-}
-GOALS = {
-    "most-pcs": "as many PCs as possible over the stated speed-up",
-    "most-speed": "the greatest total gain",
-    "worst-first": "the slowest PC as fast as possible, then the next",
-}
-NOT_COUNTED = "Not in it: what lies on the shelf, and what is taken out of the PCs."
-CAUTIONS = (
-    "Before a part is taken out: shut the PC down, pull the mains lead, wait a minute, touch bare metal of the case."
-    " A power supply stays closed: it holds dangerous voltages long after.",
-    "Used parts are not new ones: test memory for a night and the processor under load before the PC goes back;"
-    " look for bulged capacitors, bent pins and burnt contacts. The makers' manuals come first.",
-    "Before a PC is opened its owner's data are copied, and its copy is tried.",
+from partsolver.report.page import amount_text, wrap
+from partsolver.report.words.fleet import (
+    CAUTIONS,
+    NOT_COUNTED,
+    WHY,
+    circle_words,
+    counted,
+    goal_words,
+    no_more_words,
+    speedup_words,
+    stage_words,
 )
+from partsolver.report.words.lookup import question_text
 
 
 def _names(outcome: FleetOutcome) -> dict[str, str]:
@@ -43,37 +35,15 @@ def _names(outcome: FleetOutcome) -> dict[str, str]:
     }
 
 
-def stage_words(stage: StageResult, digits: int) -> str:
-    """What one goal reached, and its bound."""
-    name, _, limit = stage.name.partition(">=")
-    value, bound = str(stage.value), str(stage.bound)
-    if name == "cost":
-        value, bound = amount_text(stage.value, digits), amount_text(stage.bound, digits)
-    if name == "fine":
-        value, bound = (thousandths_text(number, 1) for number in (100 * stage.value, 100 * stage.bound))
-    words = {
-        "pcs": f"{value} PCs over the stated speed-up",
-        "gain": f"{value} per cent less time, added up over all PCs",
-        "fine": f"{value} per cent less time, added up over all PCs with tenths",
-        "speed": f"{value} PCs at {limit} per cent of the reference speed or more",
-        "cost": f"for {value}",
-        "kept": f"{value} PCs keep the plan they had",
-    }[name]
-    if stage.value == stage.bound:
-        return f"{words}: proven best"
-    less = "no less than" if name == "cost" else "no more than"
-    return f"{words}: {less} {bound} is possible"
-
-
 def following_words(outcome: FleetOutcome) -> list[str]:
     """What more budget would reach."""
     if outcome.following is None:
         return []
-    first = [(s.name, s.value) for s in outcome.stages[: len(outcome.following.stages)]]
-    if first == [(s.name, s.value) for s in outcome.following.stages]:
-        return ["nothing more of this goal"]
-    digits = outcome.fleet.catalog.info.digits
-    return [stage_words(stage, digits) for stage in outcome.following.stages]
+    stages = outcome.following.stages
+    first = [(s.name, s.value) for s in outcome.stages[: len(stages)]]
+    if first == [(s.name, s.value) for s in stages]:
+        return [no_more_words(stages)]
+    return [stage_words(stage, outcome) for stage in outcome.following.stages]
 
 
 def fleet_text(outcome: FleetOutcome) -> str:
@@ -84,15 +54,17 @@ def fleet_text(outcome: FleetOutcome) -> str:
 def _lines(outcome: FleetOutcome) -> Iterator[str]:
     fleet, names = outcome.fleet, _names(outcome)
     digits, currency = fleet.catalog.info.digits, fleet.catalog.info.currency
-    count, kinds = len(outcome.pcs), len(fleet.classes)
-    yield f"{count} PCs of {kinds} kinds. Goal: {GOALS[fleet.wishes.goal]}."
+    count, kinds = counted(len(outcome.pcs), "PC"), counted(len(fleet.classes), "kind")
+    yield wrap(f"{count} of {kinds}. Goal: {goal_words(outcome)}.", "", "  ")
+    if fleet.broken:
+        yield f"Left out, for reasons named at the end: {counted(len(fleet.broken), 'survey')}."
     budget = fleet.wishes.budget
     limit = "" if budget is None else f" of {amount_text(budget, digits)}"
     yield f"Cost {amount_text(outcome.cost, digits)}{limit} {currency}."
     if any(_is_picked(piece) for one in outcome.pcs for piece in one.result.pieces):
         yield NOT_COUNTED
     for stage in outcome.stages:
-        yield wrap(stage_words(stage, digits), "  - ", "    ")
+        yield wrap(stage_words(stage, outcome), "  - ", "    ")
     yield from _changes(outcome)
     yield ""
     yield "Plans, in the order of work"
@@ -100,7 +72,7 @@ def _lines(outcome: FleetOutcome) -> Iterator[str]:
         yield wrap(words, "  ! ", "    ")
     for one in outcome.pcs:
         if one.result.column.kind != "nothing":
-            yield from _pc(one, names)
+            yield from _pc(one, outcome, names)
     idle = [one for one in outcome.pcs if one.result.column.kind == "nothing"]
     if idle:
         yield ""
@@ -119,26 +91,19 @@ def _lines(outcome: FleetOutcome) -> Iterator[str]:
     yield from _rest(outcome, names)
 
 
-def circle_words(outcome: FleetOutcome) -> list[str]:
-    """How to work at PCs that wait for parts out of one another."""
-    return [
-        f"{', '.join(pcs[:-1])} and {pcs[-1]} get parts out of one another: take the parts out of all of them"
-        " before anything goes in, and label each with the PC it came from."
-        for pcs in circles([one.result for one in outcome.pcs])
-    ]
-
-
-def _pc(one: Judged, names: Mapping[str, str]) -> Iterator[str]:
+def _pc(one: Judged, outcome: FleetOutcome, names: Mapping[str, str]) -> Iterator[str]:
     result = one.result
     if result.column.kind == "scrap":
         yield wrap(f"{result.pc}: taken apart for the others", "  ", "    ")
         return
-    yield f"  {result.pc}: {speedup_words(one.speedup_milli)}"
+    yield f"  {result.pc}: {speedup_words(one, outcome)}"
     for item, count in result.column.own:
         yield wrap(f"{count} x {names.get(item, item)}, its own", "    ", "      ")
     for piece in result.pieces:
         yield wrap(
-            f"{piece.pieces} x {names.get(piece.item, piece.item)}, {_origin(piece)}", "    ", "      "
+            f"{piece.pieces} x {names.get(piece.item, piece.item)}, {_origin(piece, outcome)}",
+            "    ",
+            "      ",
         )
     for finding in one.open_findings:
         if finding.question is not None:
@@ -151,6 +116,16 @@ def changed_pcs(outcome: FleetOutcome) -> list[str]:
     return [] if changes is None else [o.result.pc for o in outcome.pcs if o.result.pc not in changes.kept]
 
 
+def gone_names(outcome: FleetOutcome) -> list[str]:
+    """What cannot be had any more, by name."""
+    names, changes = _names(outcome), outcome.changes
+    return (
+        []
+        if changes is None
+        else [f"{names[part]} ({part})" if part in names else part for part in changes.gone]
+    )
+
+
 def anew_words(outcome: FleetOutcome) -> list[str]:
     """What the goal would reach if no plan had to stay."""
     changes = outcome.changes
@@ -158,8 +133,8 @@ def anew_words(outcome: FleetOutcome) -> list[str]:
         return []
     reached = {stage.name: stage.value for stage in outcome.stages}
     if all(reached.get(stage.name) == stage.value for stage in changes.anew):
-        return ["no more of this goal"]
-    return [stage_words(stage, outcome.fleet.catalog.info.digits) for stage in changes.anew]
+        return [no_more_words(changes.anew)]
+    return [stage_words(stage, outcome) for stage in changes.anew]
 
 
 def _changes(outcome: FleetOutcome) -> Iterator[str]:
@@ -170,7 +145,7 @@ def _changes(outcome: FleetOutcome) -> Iterator[str]:
     changed = changed_pcs(outcome)
     yield ""
     if changes.gone:
-        yield wrap(f"Sold out: {', '.join(changes.gone)}", "", "  ")
+        yield wrap(f"Sold out: {', '.join(gone_names(outcome))}", "", "  ")
     if not changed:
         yield "Every PC keeps its plan."
     else:
@@ -180,25 +155,21 @@ def _changes(outcome: FleetOutcome) -> Iterator[str]:
         yield wrap(words, "  - ", "    ")
 
 
-def speedup_words(milli: int | None) -> str:
-    """How much faster a PC gets."""
-    found = milli or 0
-    return f"{found // 1000}.{found % 1000 // 10:02d} times as fast"
-
-
-def _origin(piece: Piece) -> str:
+def _origin(piece: Piece, outcome: FleetOutcome) -> str:
     if piece.donor is not None:
         return f"taken out of {piece.donor}"
     if piece.bundle is not None:
-        return f"from the set {piece.bundle.id}"
+        return f"in the set {piece.bundle.id} from {outcome.fleet.sellers[piece.bundle.seller].name}"
     assert piece.offer is not None
-    return "from the shelf" if piece.offer.seller == SHELF else f"from {piece.offer.seller}"
+    if piece.offer.seller == SHELF:
+        return "from the shelf"
+    return f"from {outcome.fleet.sellers[piece.offer.seller].name}"
 
 
 def _picking(outcome: FleetOutcome, names: Mapping[str, str]) -> Iterator[str]:
     """What is taken from the shelf and out of PCs, in the order of work."""
     lines = [
-        f"for {one.result.pc}: {piece.pieces} x {names.get(piece.item, piece.item)}, {_origin(piece)}"
+        f"for {one.result.pc}: {piece.pieces} x {names.get(piece.item, piece.item)}, {_origin(piece, outcome)}"
         for one in outcome.pcs
         for piece in one.result.pieces
         if _is_picked(piece)

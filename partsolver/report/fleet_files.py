@@ -14,22 +14,20 @@ from partsolver.fleet.outcome import FleetOutcome, Judged
 from partsolver.fleet.stored import FleetSource
 from partsolver.plan.make import make_plan
 from partsolver.report.document import dump
-from partsolver.report.fleet import (
-    CAUTIONS,
-    GOALS,
-    NOT_COUNTED,
-    WHY,
-    anew_words,
-    circle_words,
-    fleet_document,
-    fleet_text,
-    following_words,
-    speedup_words,
-    stage_words,
-)
+from partsolver.report.fleet import anew_words, fleet_document, fleet_text, following_words, gone_names
 from partsolver.report.page import amount_text
 from partsolver.report.page_templates import page_environment
 from partsolver.report.sheet_html import sheet_html
+from partsolver.report.words.fleet import (
+    CAUTIONS,
+    NOT_COUNTED,
+    WHY,
+    circle_words,
+    counted,
+    goal_words,
+    speedup_words,
+    stage_words,
+)
 from partsolver.report.words.lookup import question_text
 from partsolver.sheet.context import Context, Origin
 from partsolver.sheet.make import program_version
@@ -139,12 +137,14 @@ def index_html(outcome: FleetOutcome, sheets: dict[str, str]) -> str:
     return (
         environment.get_template("fleet.html").render(
             document=document,
-            goal=GOALS[fleet.wishes.goal],
-            goals=[stage_words(stage, digits) for stage in outcome.stages],
+            count=counted(len(outcome.pcs), "PC"),
+            sellers={name: seller.name for name, seller in fleet.sellers.items()},
+            goal=goal_words(outcome),
+            goals=[stage_words(stage, outcome) for stage in outcome.stages],
             more=None
             if following is None
             else (amount_text(following.budget, digits), following_words(outcome)),
-            speedups={one.result.pc: speedup_words(one.speedup_milli) for one in outcome.pcs},
+            speedups={one.result.pc: speedup_words(one, outcome) for one in outcome.pcs},
             looks={
                 one.result.pc: sorted({question_text(f.question) for f in one.open_findings if f.question})
                 for one in outcome.pcs
@@ -152,6 +152,7 @@ def index_html(outcome: FleetOutcome, sheets: dict[str, str]) -> str:
             sheets=sheets,
             why=WHY,
             anew=anew_words(outcome),
+            gone=gone_names(outcome),
             not_counted=NOT_COUNTED if document["picking_list"] else "",
             cautions=CAUTIONS,
             circles=circle_words(outcome),

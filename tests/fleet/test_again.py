@@ -98,7 +98,7 @@ def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
     assert changes["gone"] == [gone] and len(changes["changed"]) + changes["kept"] == len(second["pcs"])
     assert gone not in [line["id"] for order in second["orders"] for line in order["lines"]]
     text = (out / "fleet.txt").read_text(encoding="utf-8")
-    assert f"Sold out: {gone}" in text and "Changed plans" in text
+    assert "Sold out: " in text and f"({gone})" in text and "Changed plans" in text
     assert "Planned again" in (out / "index.html").read_text(encoding="utf-8")
     assert run(["replan", str(out / "fleet.json"), "--format", "json"]) == 0
     assert json.loads(capsys.readouterr().out)["changes"]["anew"]

@@ -107,3 +107,25 @@ def test_a_relaxation_that_ends_nowhere_ends_the_rounds_and_no_more(monkeypatch:
     with pytest.raises(NotDecided):  # the cost after the goal has no relaxation at all
         answer(fleet)
     assert len(asked) > 1
+
+
+def test_a_choice_is_made_of_many_plans_far_from_the_bound(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of more plans than HiGHS looks through, with a relaxation that never comes near its bound, HiGHS chooses for the
+    PCs that the relaxation does not serve whole (CP-SAT, which was asked before, proves nothing of many)."""
+    fleet = fleet_of(3, "most-speed", 30000, (12, 9))
+    monkeypatch.setattr(generate, "MOST_TRIED", 0)
+    monkeypatch.setattr(generate, "NEAR_ENOUGH", -(10**9))
+    monkeypatch.setattr(generate.Generator, "_choose", lambda *asked: None)
+    outcome = answer(fleet)
+    assert outcome.cost <= 30000 and 0 < outcome.stages[0].value <= outcome.stages[0].bound
+
+
+def test_the_worst_off_of_many_come_to_an_end() -> None:
+    """The first level is the highest that all PCs reach together: none at a speed above it is reached by all."""
+    outcome = answer(fleet_of(3, "worst-first", 30000, (12, 9)))
+    levels = [s for s in outcome.stages if s.name.startswith("speed")]
+    assert 1 <= len(levels) <= 9 and all(0 <= s.value <= s.bound for s in levels)
+    slowest = min(100_000_000 // (one.result.column.time_ppm or 10**9) for one in outcome.pcs)
+    if levels[0].value == len(outcome.pcs):
+        assert slowest >= int(levels[0].name.split(">=")[1])
+    assert [s.value for s in levels] == sorted((s.value for s in levels), reverse=True)

@@ -2,5 +2,5 @@
 
 `form.py` states it once as rows of whole numbers; `relax.py` solves its linear relaxation (GLOP) for prices
 and a bound, `whole.py` the same rows in whole numbers (CP-SAT); `generate.py` finds columns by price until
-the bound closes; `solve.py` goes through the goals in order.
+the bound closes (`close.py`); `goals_in_order.py` goes through the goals, `levels.py` through those of worst-first.
 """

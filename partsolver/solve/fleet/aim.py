@@ -20,22 +20,29 @@ SMALL_FLEET = 12
 @record
 class Aim:
     """What is asked of so many PCs: the goals that are reached and stay so, and the one that is maximised (None:
-    least cost)."""
+    least cost). proven: no choice is worth more (known before)."""
 
     fixed: Sequence[Fixed]
     goal: Measured | None
     pcs: int
+    proven: int = MUCH
 
     @property
     def most(self) -> int:
         """No choice is worth more, whatever there is."""
-        return self.pcs if self.goal is not None and self.goal[0] in ("pcs", "speed", "kept") else MUCH
+        counts = self.goal is not None and self.goal[0] in ("pcs", "speed", "kept")
+        return min(self.proven, self.pcs if counts else MUCH)
 
     @property
     def is_narrow(self) -> bool:
         """Whether few plans lie between a choice and its bound: of counted PCs and of money. Of speed there are many,
         so that asking for them all closes nothing."""
         return self.goal is None or self.goal[0] in ("pcs", "kept", FINE[0])
+
+    @property
+    def is_of_gain(self) -> bool:
+        """Whether the total gain is asked."""
+        return self.goal is not None and self.goal[0] == "gain"
 
     @property
     def most_nodes(self) -> int:

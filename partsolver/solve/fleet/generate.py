@@ -24,22 +24,24 @@ from partsolver.fleet.goals import FINE, KEPT, Measured
 from partsolver.fleet.goods import OneCopy
 from partsolver.fleet.prices import SCALE
 from partsolver.fleet.records import Column, Goods
-from partsolver.fleet.work import Ask, Question
+from partsolver.fleet.work import Answer, Ask, Question
 from partsolver.model.solve import Limits
 from partsolver.solve.fleet.aim import MOST_NODES, SMALL_FLEET, Aim
+from partsolver.solve.fleet.close import NOTHING_MORE, ROUNDING, plans_within, undecided
 from partsolver.solve.fleet.form import MUCH, Fixed, Form, Key, State, States, Supply, joint_form
 from partsolver.solve.fleet.propose import FLOWS, proposed, whole_part
-from partsolver.solve.fleet.relax import NEAR, Relaxed, prices_of, relaxed, worth_of
+from partsolver.solve.fleet.relax import Relaxed, prices_of, relaxed, worth_of
 from partsolver.solve.fleet.smooth import STAYS, Point, between, share_after
-from partsolver.solve.fleet.whole import Chosen, chosen
+from partsolver.solve.fleet.whole import chosen
 
 # Plans asked of a class in each round of prices.
 WANTED, MOST_WANTED = 4, 16
 # Plans of a class that are asked for to close a difference: while a seller can still be decided, and at the end.
 FEW, MANY = 1000, 4000
 FEW_OF_MANY, MANY_OF_MANY = 150, 400
-# The share of the solver's limit that each part may take, and that the first choice of a later goal may take.
-SHARE = 8
+# The share of the solver's limit that each part may take, and that the first choice of a later goal may take; after
+# a goal that was left open.
+SHARE, OPEN_SHARE = 8, 16
 # Of a goal that is only told beside the answer (what more money would reach).
 MOST_BESIDE = 3
 # Larger fleets are searched to within this share of the bound.
@@ -55,10 +57,6 @@ CORE = 40
 MOST_KNOWN = 3000
 # Plans among all of which HiGHS looks for a choice in reasonable time.
 MOST_TRIED = 1200
-# Rounding of prices to whole millionths: what a column must be worth more than its class (SCALE), and what
-# the bound may lie off (units of the goal, per PC and altogether).
-NOTHING_MORE, ROUNDING = 20, 1e-4
-
 Progress = Callable[[str], None]
 # What was solved before of a question (its text is only made where something is remembered), or what is
 # solved now; plain lists and whole numbers.
@@ -112,11 +110,13 @@ class Generator:
         self._dived_at = float("inf")
         # How many parts of the choices of a goal are looked at, at most.
         self.most_nodes = MOST_NODES
+        # Whether a goal before was left open: then what follows is not searched to its end.
+        self.is_open = False
 
-    def reach(self, fixed: Sequence[Fixed], goal: Measured | None) -> Reached:
-        """The best value of a goal among what the fixed ones leave."""
-        aim = Aim(fixed, goal, sum(self.supply.sizes))
-        self._exact = goal == KEPT or not self._is_large
+    def reach(self, fixed: Sequence[Fixed], goal: Measured | None, most: int = MUCH) -> Reached:
+        """The best value of a goal among what the fixed ones leave. ``most``: none is better (proven before)."""
+        aim = Aim(fixed, goal, sum(self.supply.sizes), most)
+        self._exact = goal == KEPT or not self.is_large
         form = self._form(aim, {})
         # The choice of the goal before keeps what is reached.
         self._value = form.value_of(self.values) if self.values else -MUCH
@@ -124,6 +124,14 @@ class Generator:
         if not self.values or self._value == -MUCH:
             raise NotDecided("how the stock is best shared among the PCs")
         return Reached(self._value, max(bound, self._value), self.values)
+
+    def may_reach(self, fixed: Sequence[Fixed], goal: Measured, count: int) -> bool:
+        """Whether the relaxation leaves so much of a goal possible."""
+        aim = Aim(fixed, goal, sum(self.supply.sizes))
+        self._exact = not self.is_large
+        self._value = -MUCH
+        bound, _, _ = self._relax(aim, {}, "", wanted=count)
+        return floor(bound + ROUNDING) >= count
 
     # -- the search ------------------------------------------------------------------------------------------------
 
@@ -136,7 +144,7 @@ class Generator:
             if self._is_enough(node.bound):
                 left = max(left, node.bound)
                 break
-            if looked >= min(aim.most_nodes, self.most_nodes):
+            if looked >= (1 if self.is_open else min(aim.most_nodes, self.most_nodes)):
                 left = max(left, node.bound)
                 break
             bound, more = self._look(aim, node, first=not looked)
@@ -157,19 +165,19 @@ class Generator:
         return 0.0 if self._exact else ENOUGH * abs(bound)
 
     @property
-    def _is_large(self) -> bool:
+    def is_large(self) -> bool:
         return sum(self.supply.sizes) > SMALL_FLEET
 
     def _look(self, aim: Aim, node: _Node, first: bool) -> tuple[float, list[States]]:
         """The bound of a node as far as it was closed, and the nodes into which it falls apart."""
         words = f", {len(node.states)} deliveries decided" if node.states else ""
-        above, found, form = self._relax(aim, node.states, words, first)
+        above, found, form = self._relax(aim, node.states, words)
         bound = min(node.bound, above)
         if first and not self._is_enough(bound):
             self._first_choice(aim, found, form, bound)
         if self._is_enough(bound):
             return bound, []
-        seller = self._undecided(found, node.states)
+        seller = undecided(found, node.states, self.supply.sellers)
         few, many = (FEW, MANY) if aim.is_narrow else (FEW_OF_MANY, MANY_OF_MANY)
         closed = self._close(aim, node, form, found, bound, few if seller else many)
         if closed is not None:
@@ -183,51 +191,41 @@ class Generator:
 
     def _first_choice(self, aim: Aim, found: Relaxed, form: Form, bound: float) -> None:
         """Look for a choice among all that is known. What CP-SAT proves at once, it proves sooner than HiGHS; where it
-        does not, it goes on best from what HiGHS finds. Of many PCs it proves nothing."""
+        does not, it goes on best from what HiGHS finds. Of many PCs and of a gain it proves nothing."""
         if not aim.is_narrow:
             self._propose(aim, found, form)
+            if aim.is_of_gain and self.values:
+                return
         proven = None
-        if not (self._is_large and self.values) and not self._is_enough(bound):
+        if not (self.is_large and self.values) and not self._is_enough(bound):
             proven = self._choose(form, self._share(), floor(bound + ROUNDING))
-        if aim.is_narrow and proven is None:
+        if aim.is_narrow and proven is None and not (self.is_open and aim.goal == FINE):
             self._propose(aim, found, form)
 
-    def _undecided(self, found: Relaxed, states: States) -> str | None:
-        """The seller of whose delivery the relaxation leaves out most money."""
-        best: tuple[float, str] | None = None
-        for key, value in found.values.items():
-            if key[0] != "ordered" or key[1] in states:
-                continue
-            seller = self.supply.sellers[key[1]]
-            free = found.values.get(("free", key[1]), 0.0)
-            left_out = (1 - value + free) * seller.delivery
-            if value < 1 - NEAR:
-                left_out += seller.minimum_order or 0
-            if left_out > NEAR and value > NEAR and (best is None or (left_out, key[1]) > best):
-                best = (left_out, key[1])
-        return None if best is None else best[1]
-
     def _share(self) -> Limits:
-        return replace(self.limits, deterministic_s=self.limits.deterministic_s / SHARE)
+        share = OPEN_SHARE if self.is_open else SHARE
+        return replace(self.limits, deterministic_s=self.limits.deterministic_s / share)
 
     def _propose(self, aim: Aim, found: Relaxed, form: Form) -> None:
         """Look for a better choice with HiGHS: of a small fleet among the columns that the relaxation leaves
-        out for little, of a large one among all (where they are not too many)."""
-        trial = form
-        if not self._is_large:
+        out for little, of a large one among all; where they are too many, for the PCs that the relaxation does not
+        serve whole."""
+        if not self.is_large:
             core = [
                 sorted(listed, key=lambda c: (found.left_out.get(("pcs", i, c), MUCH), c.order))[:CORE]
                 for i, listed in enumerate(self.columns)
             ]
-            trial = self._form(aim, {}, core)
+            form = self._form(aim, {}, core)
         elif sum(map(len, self.columns)) > MOST_TRIED:
+            if self._dived_at != found.value:
+                self._take(form, proposed(form, self._gap(aim), whole_part(form, found, None)))
             return
-        self._take(trial, self._proposed(trial, self._gap(aim)))
+        self._take(form, self._proposed(form, self._gap(aim)))
 
     def _proposed(self, form: Form, gap: float) -> Sequence[int]:
         found: Sequence[int] = self.remember(
             lambda: f"propose {gap} {form.numbers()}",
-            lambda: proposed(form, gap, flows=FLOWS if self._is_large else ()),
+            lambda: proposed(form, gap, flows=FLOWS if self.is_large else ()),
         )
         return found
 
@@ -241,7 +239,7 @@ class Generator:
         asked = [self.values.get(key, 0) for key in form.keys] if self.values else []
         numbers, bound = self.remember(
             lambda: f"choose {limits} {above} {most} {asked} {form.numbers()}",
-            lambda: _plain(chosen(form, limits, self.values, above, most)),
+            lambda: chosen(form, limits, self.values, above, most).plain,
         )
         self._take(form, numbers)
         return bound if bound < MUCH else None
@@ -265,19 +263,22 @@ class Generator:
         if not self.values:
             return None
         prices, worth = prices_of(form, found, self.supply), worth_of(aim.goal, aim.fixed, found)
-        allowance = int(max(0.0, bound - self._value - 1) * SCALE) + 2 * NOTHING_MORE
-        answers = self.ask(
-            [
-                Question(i, worth, prices, found.of_class(i) - allowance, most)
-                for i in range(len(self.columns))
-            ]
-        )
-        listed = []
-        for i, (plans, _) in enumerate(answers):
-            # Only those that are chosen stay (_take): all of them would make every later relaxation slow.
-            listed.append([*self.standing[i], *(self._one_copy.column(column) for _, column in plans)])
+        floors = [found.of_class(i) for i in range(len(self.columns))]
+
+        def ask(allowance: int) -> Sequence[Answer]:
+            return self.ask(
+                [Question(i, worth, prices, floor - allowance, most) for i, floor in enumerate(floors)]
+            )
+
+        above = max(bound, found.value)
+        answers = plans_within(ask, floors, self.supply.sizes, found.value, above, self._value)
         if not all(complete for _, complete in answers):
             return None
+        # Only those that are chosen stay (_take): all of them would make every later relaxation slow.
+        listed = [
+            [*standing, *(self._one_copy.column(column) for _, column in plans)]
+            for standing, (plans, _) in zip(self.standing, answers, strict=True)
+        ]
         fewer = self._form(aim, node.states, listed)
         return self._choose(fewer, self._share(), floor(bound + ROUNDING))
 
@@ -312,9 +313,10 @@ class Generator:
         return self._is_enough(bound)
 
     def _relax(
-        self, aim: Aim, states: States, words: str, first: bool = False
+        self, aim: Aim, states: States, words: str, wanted: int | None = None
     ) -> tuple[float, Relaxed, Form]:
-        """The least bound of all rounds, the last relaxation, and its form."""
+        """The least bound of all rounds, the last relaxation, and its form. ``wanted``: no more is asked than
+        whether so much is possible."""
         best = float("inf")
         centre: Point | None = None
         stays, self._dived_at = STAYS, float("inf")
@@ -335,7 +337,9 @@ class Generator:
             if above < best:
                 best, centre = above, mixed if self._smooth else None
             best = min(best, float(aim.most))
-            if not self._exact and self._dive(aim, form, found, best):
+            if wanted is not None and not found.value < wanted - ROUNDING <= best:
+                break  # the plans known reach it, or none do
+            if wanted is None and not self._exact and self._dive(aim, form, found, best):
                 break
             if best - found.value < max(ROUNDING, NO_MORE * self._slack(best)):
                 break
@@ -394,7 +398,3 @@ class Generator:
                     new = True
                     self.columns[i][self._one_copy.column(column)] = None
         return above, new
-
-
-def _plain(choice: Chosen) -> tuple[tuple[int, ...], int]:
-    return choice.numbers, choice.bound

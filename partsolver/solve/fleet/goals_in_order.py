@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from partsolver.base.records import record
-from partsolver.fleet.goals import FINE, KEPT, ClassFigures, Measured, speed_percent
+from partsolver.fleet.goals import FINE, KEPT, Measured
 from partsolver.fleet.records import Column, FleetGoal, StageResult
 from partsolver.solve.fleet.form import Fixed, Key
 from partsolver.solve.fleet.generate import Generator, Reached
+from partsolver.solve.fleet.levels import Levels
 
 FIRST: Mapping[str, Measured] = {"most-pcs": ("pcs", 0), "most-speed": ("gain", 0)}
 
@@ -32,6 +33,7 @@ def choose(generator: Generator, goal: FleetGoal) -> Choice:
     if generator.supply.former:
         _take(generator.reach(fixed, KEPT), KEPT, fixed, stages)
     _reach_first(generator, goal, fixed, stages)
+    generator.is_open = not generator.is_large and any(stage.value != stage.bound for stage in stages)
     _take(generator.reach(fixed, None), None, fixed, stages)
     last = generator.reach(fixed, FINE)
     _take(last, FINE, fixed, stages)
@@ -49,17 +51,22 @@ def _as_chosen(generator: Generator, stage: StageResult, goal: Fixed, last: Reac
 
 
 def first_goal(generator: Generator, goal: FleetGoal) -> tuple[StageResult, ...]:
-    """What the goal alone reaches, whatever it costs."""
+    """What the goal alone reaches, whatever it costs; of worst-first the slowest PC."""
     stages: list[StageResult] = []
-    _reach_first(generator, goal, [], stages)
+    _reach_first(generator, goal, [], stages, alone=True)
     return tuple(stages)
 
 
 def _reach_first(
-    generator: Generator, goal: FleetGoal, fixed: list[Fixed], stages: list[StageResult]
+    generator: Generator,
+    goal: FleetGoal,
+    fixed: list[Fixed],
+    stages: list[StageResult],
+    alone: bool = False,
 ) -> None:
     if goal == "worst-first":
-        _worst_first(generator, fixed, stages)
+        levels = Levels(generator, fixed, lambda reached, level: _take(reached, level, fixed, stages))
+        levels.find(first_alone=alone)
     else:
         _take(generator.reach(fixed, FIRST[goal]), FIRST[goal], fixed, stages)
 
@@ -77,30 +84,3 @@ def _take(reached: Reached, measured: Measured | None, fixed: list[Fixed], stage
 def counts(reached: Reached) -> list[tuple[int, Column, int]]:
     """What each class gets."""
     return [(key[1], key[2], value) for key, value in reached.values.items() if key[0] == "pcs" and value]
-
-
-def _worst_first(generator: Generator, fixed: list[Fixed], stages: list[StageResult]) -> None:
-    """As few PCs as possible below 1 per cent of the reference speed, then below 2, and so on: the slowest
-    PC is as fast as can be, then the next. Steps at which nothing can change are passed over: the PCs
-    counted so far all reach them."""
-    figures = generator.supply.figures
-    least = 1 + min(_present(f) for f in figures)
-    while True:
-        measured: Measured = ("speed", least)
-        reached = generator.reach(fixed, measured)
-        if not reached.value:
-            return
-        speeds = [
-            int(speed_percent(column.time_ppm))
-            for _, column, _ in counts(reached)
-            if column.time_ppm is not None
-        ]
-        slowest = min(speed for speed in speeds if speed >= least)
-        _take(reached, ("speed", slowest), fixed, stages)
-        least = slowest + 1
-
-
-def _present(figures: ClassFigures) -> int:
-    if not figures.runs or figures.present_ppm is None:
-        return 0
-    return int(speed_percent(figures.present_ppm))

@@ -104,7 +104,7 @@ def plan_fleet(
     found, problems = judged(fleet, results)
     told = tuple(replace(one, why=_why(one, figures, generator.columns)) for one in found)
     following = None
-    generator.most_nodes = MOST_BESIDE
+    generator.most_nodes, generator.is_open = MOST_BESIDE, False
     if fleet.wishes.budget is not None:
         progress("looking what more money would buy")
         budget = fleet.wishes.budget + MORE * 10**fleet.catalog.info.digits

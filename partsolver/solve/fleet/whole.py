@@ -24,6 +24,11 @@ class Chosen:
     numbers: tuple[int, ...]
     bound: int
 
+    @property
+    def plain(self) -> tuple[tuple[int, ...], int]:
+        """The same as what can be kept in a file."""
+        return self.numbers, self.bound
+
 
 def chosen(
     form: Form,
