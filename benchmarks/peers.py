@@ -4,6 +4,7 @@ line.
 =========  ==========================================================================================
 ours       recommend(), all rules, as many plans as the brief asks for
 unpruned   the same without pruning
+model      CP-SAT alone on what can be bought and used (`prune.screened`), the same plans: no search, no window
 join       brute-force join with numpy, all rules, the same plans (peer_join.py)
 ours-core  recommend() on the core problem (core.py), one plan
 highs      the core problem as a mixed integer program for HiGHS, one plan (peer_milp.py)
@@ -20,17 +21,32 @@ import subprocess
 import sys
 import time
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from benchmarks.phases import load_problem
 from benchmarks.specs import CACHE, ROOT, Spec, find
 
-PEERS = ("ours", "unpruned", "join", "ours-core", "highs")
+if TYPE_CHECKING:
+    from partsolver.plan.outcome import Outcome
+    from partsolver.problem.problem import Problem
+
+PEERS = ("ours", "unpruned", "model", "join", "ours-core", "highs")
 
 
 def answer_of(outcome: Any) -> list[list[int]]:
     """Time and cost of every plan."""
     return [[plan.draft.time_ppm, plan.draft.cost] for plan in outcome.plans]
+
+
+def model_alone(problem: Problem) -> Outcome:
+    """What a good engineer would write in a day: the candidates that can be bought, have partners and keep money
+    and time, and CP-SAT for all the rest."""
+    from partsolver.rules import all_rules
+    from partsolver.search.prune import screened
+    from partsolver.solve.recommend import recommend
+
+    left = screened(problem, all_rules())
+    return recommend(problem if left is None else left.pool.restricted(), prune=False)
 
 
 def run_peer(peer: str, spec: Spec, folder: Path, limit_s: float) -> dict[str, Any]:
@@ -58,7 +74,7 @@ def run_peer(peer: str, spec: Spec, folder: Path, limit_s: float) -> dict[str, A
             "status": outcome.status,
         }
     start = time.perf_counter()
-    outcome = recommend(problem, prune=peer == "ours")
+    outcome = model_alone(problem) if peer == "model" else recommend(problem, prune=peer == "ours")
     return {"solve_s": time.perf_counter() - start, "answer": answer_of(outcome), "status": outcome.status}
 
 
