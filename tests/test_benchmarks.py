@@ -17,6 +17,7 @@ from benchmarks.commands import REPLAN
 from benchmarks.generate import PLANTED, PLANTED_COST, generate
 from benchmarks.instances import HERE, INSTANCES, brute_force, check, problem_of
 from benchmarks.peer_join import best
+from benchmarks.peers import answer_of, model_alone
 from benchmarks.phases import load_problem, measure_phases
 from benchmarks.specs import FEASIBLE, IMPOSSIBLE, PHASES, SPECS, TIGHT, Spec, find
 from partsolver.catalog.adding import add
@@ -103,7 +104,8 @@ def test_smallest_spec_is_proven_and_equal_to_the_join(
 ) -> None:
     generate(tmp_path, 60)
     problem = load_problem(Spec("tiny", 60, wishes), tmp_path, alternatives=3)
-    found, unpruned = recommend(problem), recommend(problem, prune=False)
+    found, unpruned, modelled = recommend(problem), recommend(problem, prune=False), model_alone(problem)
+    assert answer_of(modelled) == answer_of(found)
     assert found.status == unpruned.status == outcome
     assert [p.parts.keys for p in found.plans] == [p.parts.keys for p in unpruned.plans]
     assert sorted((p["time_ppm"], p["cost"]) for p in best(problem, 3)) == sorted(

@@ -114,12 +114,13 @@ def _explained(problem: Problem, limits: Limits, totals: tuple[int, int, int]) -
     if outcome.plans:
         return Why(True, (), totals, (), outcome.plans[0], proof=proof)
     test = Tester(problem, limits)
+    test.know_none([rule.ID for rule in all_rules()])
     # What everything but the budget allows: the least budget, and the nearest miss of it.
     but_budget = [rule.ID for rule in all_rules() if rule.ID != buying_budget.ID]
     cheapest = None
     if problem.budget is not None:
         cheapest = test.cheapest(but_budget, shown=True)
-        test.know(but_budget, cheapest)
+        test.know_cheapest(but_budget, cheapest)
     with Alongside[Any]() as tasks:
         # A second process tries the ways out while this one looks for the conflict.
         attempts = list(_ways_out(problem, cheapest, limits))
@@ -128,7 +129,8 @@ def _explained(problem: Problem, limits: Limits, totals: tuple[int, int, int]) -
         if not conflict:
             raise InternalFault("no plan was found, but all rules together leave one")
         tasks.add(*(partial(_reason, problem, test, conflict, rule) for rule in conflict))
-        found = tasks.results()
+        tasks.add(partial(barred, problem, limits))
+        *found, open_ = tasks.results()
     ways = (
         ()
         if cheapest is None
@@ -136,7 +138,6 @@ def _explained(problem: Problem, limits: Limits, totals: tuple[int, int, int]) -
             WayOut("budget", "budget", format_amount(cheapest.draft.cost, problem.catalog.digits), cheapest),
         )
     )
-    open_ = barred(problem, limits)
     looks = () if open_.plan is None else open_.plan.looks
     others = (way for way in found[: len(attempts)] if way is not None)
     reasons = tuple(found[len(attempts) :])

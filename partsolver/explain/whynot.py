@@ -80,6 +80,7 @@ def _explained(problem: Problem, part: str, limits: Limits) -> WhyNot:
         looks = () if open_.plan is None else open_.plan.looks
         return WhyNot(part, "barred", first, None, (), hangs_on=looks)
     test = Tester(demanded, limits)
+    test.know_none([rule.ID for rule in all_rules()])
     # The demand itself is the background of the question: it stays, the others are the reasons.
     order = [buying_excluded.ID, *(r for r in preference(all_rules()) if r != buying_excluded.ID)]
     conflict = smallest_conflict(test, order)

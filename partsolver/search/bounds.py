@@ -283,14 +283,14 @@ class Figures:
             return found
 
         def kbs(part: Any) -> int:
-            def best() -> int:
-                most = max(slots, part.modules)
-                milli = max(
+            most = max(slots, part.modules)
+            milli = once(
+                ("channels", part.module_mib, part.modules, channels, most),
+                lambda: max(
                     milli_channels(part.module_mib, part.modules, n, most) for n in range(1, channels + 1)
-                )
-                return bandwidth_kbs(min(part.rate_mts or ANY_RATE_MTS, fastest), milli)
-
-            return once(("kbs", part.module_mib, part.modules, part.rate_mts, channels, slots, fastest), best)
+                ),
+            )
+            return bandwidth_kbs(min(part.rate_mts or ANY_RATE_MTS, fastest), milli)
 
         def memory_term(value: int) -> int:
             return once(("memory", value), lambda: law.memory_ppm(value))

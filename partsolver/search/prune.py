@@ -108,7 +108,7 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed, every_tw
         tuple(rule.ID for rule in choosers),
         brief.min_memory_gb,
         problem.memory_limit_mib,
-        brief.replace if problem.bundles else (),
+        tuple(bundle.id for bundle in usable_bundles(problem)),
         every_twin,
     )
     shares: dict[Candidate, int] | None = None

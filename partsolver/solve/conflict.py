@@ -8,7 +8,9 @@ conflicts are looked for.
 QuickXplain (Junker, "QuickXplain: preferred explanations and relaxations for over-constrained problems", AAAI
 2004) over the rules: a test asks whether a plan is left when only some of them are in force. The pruning
 (search/prune.py) or a plain search decides most tests; what they leave open a model of those rules decides,
-without an objective. No core that the solver names is used (they need not be minimal), and the result is
+without an objective. Most tests are not made at all (`Tester.possible`): a few rules that leave no plan are
+looked for first (`_few_without_a_plan`), and no set that holds them leaves one. No core that the solver names is
+used (they need not be minimal), and the result is
 tested again before it is returned: by the plain rules and by CP-SAT, which must agree. Physical reasons are
 preferred: the smallest group of physics, system, money, wishes (in this order) that leaves no plan is
 searched, and within it the preference order decides.
@@ -24,13 +26,17 @@ from partsolver.base.records import record
 from partsolver.model.build import build
 from partsolver.model.solve import Limits, solve
 from partsolver.performance.present import present_parts, store_of_fewer
+from partsolver.plan.complete import judge
 from partsolver.plan.outcome import Plan
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
-from partsolver.rules import all_rules
+from partsolver.rules import all_rules, buying_budget, buying_minimums, memory_generation, platform_socket
 from partsolver.rules import rule as rule_of
 from partsolver.rules.base import Rule
-from partsolver.search.prune import screened
+from partsolver.search.pool import FAR
+from partsolver.search.prune import Screened, screened
+from partsolver.search.search import Search
+from partsolver.search.shortlist import Found
 from partsolver.search.window import window_within
 from partsolver.solve.agreement import (
     admitted_draft,
@@ -41,6 +47,8 @@ from partsolver.solve.agreement import (
 )
 from partsolver.solve.recommend import recommend
 
+# What the bounds of a search know without asking a rule: with these the look for a conflict begins.
+BOUNDED = (platform_socket.ID, memory_generation.ID, buying_budget.ID, buying_minimums.ID)
 _PREFERENCE = {"physics": 0, "system": 1, "money": 2, "wish": 3}
 
 
@@ -52,7 +60,8 @@ class Tester:
     limits: Limits = field(default_factory=Limits)
 
     def __post_init__(self) -> None:
-        self._known: dict[frozenset[str], bool] = {}
+        # By rules: parts that they let be a plan, None where they leave none.
+        self._known: dict[frozenset[str], Parts | None] = {}
         self._firsts: dict[tuple[frozenset[str], str, bool], Plan | None] = {}
         # Parts that some test found possible, the last first; at the start what the PC has now.
         self._seen: list[Parts] = [present_parts(self.problem)]
@@ -86,9 +95,19 @@ class Tester:
         the least there is. Raises NotDecided."""
         return self._first_plan(active, "cost", shown)
 
-    def know(self, active: Sequence[str], plan: Plan | None) -> None:
+    def know_cheapest(self, active: Sequence[str], plan: Plan | None) -> None:
         """Remember the cheapest plan that these rules leave (found elsewhere)."""
         self._firsts[frozenset(active), "cost", False] = plan
+        self._know_found(active, None if plan is None else plan.draft.parts)
+
+    def know_none(self, active: Sequence[str]) -> None:
+        """Remember that these rules leave no plan (found elsewhere)."""
+        self._know_found(active, None)
+
+    def _know_found(self, active: Sequence[str], parts: Parts | None) -> None:
+        self._known[frozenset(active)] = parts
+        if parts is not None and parts not in self._seen:
+            self._seen.insert(0, parts)
 
     def fastest(self, active: Sequence[str]) -> Plan | None:
         """The fastest plan that these rules leave, None when they leave none. Raises NotDecided."""
@@ -105,12 +124,14 @@ class Tester:
             outcome = recommend(wanted, self.limits, rules, with_stand_ins=False, shown=shown)
             if outcome.status == "undecided" or (shown and outcome.status == "best_found"):
                 raise NotDecided("the first plan without one of the rules")
-            self._firsts[key] = outcome.plans[0] if outcome.plans else None
+            plan = self._firsts[key] = outcome.plans[0] if outcome.plans else None
+            self._know_found(active, None if plan is None else plan.draft.parts)
         return self._firsts[key]
 
-    def decide(self, active: Sequence[str]) -> bool:
-        """Whether the rules leave a plan, found out anew. Raises NotDecided."""
-        return self._find(*self._under(active)) is not None
+    def decide(self, active: Sequence[str]) -> Parts | None:
+        """Parts that are a plan under some rules, None where these leave none: found out anew. Raises
+        NotDecided."""
+        return self._find(*self._under(active))
 
     def _find(self, problem: Problem, rules: Sequence[Rule]) -> Parts | None:
         """Parts that are a plan under some rules; None when there are none.
@@ -126,8 +147,10 @@ class Tester:
         pool, search = left.pool, left.search()
         draft = search.anything()
         if draft is not None:
-            self._seen.insert(0, draft.parts)
             return draft.parts
+        found = _every_row(left, search)
+        if found.first is not None or found.exhausted:
+            return None if found.first is None else found.first.parts
         if not left.small:
             pool = window_within(left, search, left.most_time, left.most_cost).pool
             if not pool.alive:
@@ -141,19 +164,18 @@ class Tester:
         parts = picked_parts(built, solved)
         if admitted_draft(problem, rules, parts) is None:
             raise InternalFault(f"the model has a plan that the plain rules refuse: {'+'.join(parts.keys)}")
-        self._seen.insert(0, parts)
         return parts
 
     def confirm(self, conflict: Sequence[str]) -> None:
         """Test a conflict again in so many words, by plain rules and by CP-SAT. Raises InternalFault where it
         leaves a plan or is not minimal, or where the two differ; NotDecided."""
         problem, rules = self._under(conflict)
-        if self.decide(conflict):
-            raise InternalFault(f"the conflict {conflict} leaves a plan")
         left = screened(problem, rules)
-        known = None if left is None else left.search().cheap(1).first
-        if known is not None:
-            raise difference(problem, "whether the conflict leaves a plan", known, None)
+        found = Found((), True) if left is None else _every_row(left, left.search())
+        if found.first is not None:
+            raise difference(problem, "whether the conflict leaves a plan", found.first, None)
+        if not found.exhausted and self.decide(conflict):
+            raise InternalFault(f"the conflict {conflict} leaves a plan")
         if not refute_impossible(problem, rules, self.limits, self._seen).decided:
             raise NotDecided("whether the rules found leave a plan")
         for left_out in conflict:
@@ -166,14 +188,31 @@ class Tester:
     def possible(self, active: Sequence[str]) -> bool:
         """Whether the rules leave a plan. Fewer rules than a set that leaves one do too; more than one that
         leaves none leave none: only what is not decided that way is tested."""
+        return self._found(active) is not None
+
+    def _found(self, active: Sequence[str]) -> Parts | None:
         wanted = frozenset(active)
-        for known, found in self._known.items():
-            if found and wanted <= known:
-                return True
-            if not found and known <= wanted:
-                return False
-        self._known[wanted] = self.decide(active)
+        for known, parts in self._known.items():
+            if wanted <= known if parts is not None else known <= wanted:
+                return parts
+        self._know_found(active, self.decide(active))
         return self._known[wanted]
+
+    def refusing(self, active: Sequence[str], order: Sequence[str]) -> list[str]:
+        """Rules of ``order`` that refuse the plan which rules are known to leave, none where these leave none."""
+        parts = self._found(active)
+        problem, rules = self._under(active)
+        draft = None if parts is None else admitted_draft(problem, rules, parts)
+        if draft is None:
+            return []
+        others = [rule_of(rule) for rule in order if rule not in active]
+        return [finding.rule for finding in judge(problem, draft, others) if not finding.admits]
+
+
+def _every_row(left: Screened, search: Search) -> Found:
+    """The cheapest plan where most likely there is none: then all money is looked at at once."""
+    search.rest()
+    return search.cheap(1, left.most_cost) if left.most_cost < FAR else search.cheap(1)
 
 
 def preference(rules: Sequence[Rule]) -> list[str]:
@@ -189,6 +228,9 @@ def smallest_conflict(test: Tester, order: Sequence[str]) -> tuple[str, ...]:
         return ()
     if not test.possible([]):
         return ()  # even without rules nothing can be picked: a slot is empty
+    few = _few_without_a_plan(test, order)
+    if few:
+        test.know_none(_explain(test, [], [], few))
     within = _first_group(test, order)
     found = sorted(_explain(test, [], [], within), key=list(order).index)
     # Not deduced but tested again: the answer is shown to people.
@@ -232,6 +274,18 @@ def released(test: Tester, order: Sequence[str], first: Sequence[str]) -> Releas
             return Released((), tuple(further), tuple(given_up))
         further.append(Further(tuple(given_up), found))
         given_up.append(found[-1])
+
+
+def _few_without_a_plan(test: Tester, order: Sequence[str]) -> list[str]:
+    """Few of the rules ``order`` that leave no plan: those that the bounds know, and as long as they leave one
+    what refuses it. () where that leads to none."""
+    few = [rule for rule in order if rule in BOUNDED]
+    while test.possible(few):
+        refusing = set(test.refusing(few, order))
+        if not refusing:
+            return []
+        few = [rule for rule in order if rule in few or rule in refusing]
+    return few
 
 
 def _first_group(test: Tester, order: Sequence[str]) -> list[str]:
