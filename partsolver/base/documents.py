@@ -83,3 +83,17 @@ def _inside(value: Any) -> Iterator[tuple[Any, Any]]:
 
 def _too_deep(where: str) -> InputRefused:
     return refuse(where, "is nested too deeply", None, f"at most {MOST_DEPTH} levels")
+
+
+# What a spreadsheet runs as a formula begins so; an apostrophe before it makes it text (OWASP, CSV injection).
+_FORMULA = ("=", "+", "-", "@")
+
+
+def told_as_text(cell: str) -> str:
+    """A text as a cell that no spreadsheet runs."""
+    return f"'{cell}" if cell.startswith(_FORMULA) else cell
+
+
+def text_of_cell(cell: str) -> str:
+    """What ``told_as_text`` was given."""
+    return cell[1:] if cell[:1] == "'" and cell[1:].startswith(_FORMULA) else cell

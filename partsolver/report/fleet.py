@@ -11,6 +11,7 @@ from partsolver.fleet.outcome import FleetOutcome, Judged
 from partsolver.fleet.records import SHELF, StageResult
 from partsolver.fleet.stored import SCHEMA, FleetSource
 from partsolver.report.page import amount_text, thousandths_text, wrap
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.lookup import question_text
 
 WHY = {
@@ -23,6 +24,7 @@ GOALS = {
     "most-speed": "the greatest total gain",
     "worst-first": "the slowest PC as fast as possible, then the next",
 }
+NO_MORE = "nothing more of this goal"
 NOT_COUNTED = "Not in it: what lies on the shelf, and what is taken out of the PCs."
 CAUTIONS = (
     "Before a part is taken out: shut the PC down, pull the mains lead, wait a minute, touch bare metal of the case."
@@ -51,13 +53,14 @@ def stage_words(stage: StageResult, digits: int) -> str:
         value, bound = amount_text(stage.value, digits), amount_text(stage.bound, digits)
     if name == "fine":
         value, bound = (thousandths_text(number, 1) for number in (100 * stage.value, 100 * stage.bound))
+    pcs = count_of(stage.value, "PC")
     words = {
-        "pcs": f"{value} PCs over the stated speed-up",
+        "pcs": f"{pcs} over the stated speed-up",
         "gain": f"{value} per cent less time, added up over all PCs",
-        "fine": f"{value} per cent less time, added up over all PCs with tenths",
-        "speed": f"{value} PCs at {limit} per cent of the reference speed or more",
+        "fine": f"{value} per cent less time, added up over all PCs, to a tenth",
+        "speed": f"{pcs} at {limit} per cent of the reference speed or more",
         "cost": f"for {value}",
-        "kept": f"{value} PCs keep the plan they had",
+        "kept": f"{pcs} {'keeps the plan it' if stage.value == 1 else 'keep the plan they'} had",
     }[name]
     if stage.value == stage.bound:
         return f"{words}: proven best"
@@ -71,7 +74,7 @@ def following_words(outcome: FleetOutcome) -> list[str]:
         return []
     first = [(s.name, s.value) for s in outcome.stages[: len(outcome.following.stages)]]
     if first == [(s.name, s.value) for s in outcome.following.stages]:
-        return ["nothing more of this goal"]
+        return [NO_MORE]
     digits = outcome.fleet.catalog.info.digits
     return [stage_words(stage, digits) for stage in outcome.following.stages]
 
@@ -85,7 +88,7 @@ def _lines(outcome: FleetOutcome) -> Iterator[str]:
     fleet, names = outcome.fleet, _names(outcome)
     digits, currency = fleet.catalog.info.digits, fleet.catalog.info.currency
     count, kinds = len(outcome.pcs), len(fleet.classes)
-    yield f"{count} PCs of {kinds} kinds. Goal: {GOALS[fleet.wishes.goal]}."
+    yield f"{count_of(count, 'PC')} of {count_of(kinds, 'kind')}. Goal: {GOALS[fleet.wishes.goal]}."
     budget = fleet.wishes.budget
     limit = "" if budget is None else f" of {amount_text(budget, digits)}"
     yield f"Cost {amount_text(outcome.cost, digits)}{limit} {currency}."
@@ -158,7 +161,7 @@ def anew_words(outcome: FleetOutcome) -> list[str]:
         return []
     reached = {stage.name: stage.value for stage in outcome.stages}
     if all(reached.get(stage.name) == stage.value for stage in changes.anew):
-        return ["no more of this goal"]
+        return [NO_MORE]
     return [stage_words(stage, outcome.fleet.catalog.info.digits) for stage in changes.anew]
 
 

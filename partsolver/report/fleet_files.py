@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
+from partsolver.base.documents import told_as_text
 from partsolver.fleet.columns import rules_of_parts
 from partsolver.fleet.outcome import FleetOutcome, Judged
 from partsolver.fleet.stored import FleetSource
@@ -103,13 +104,12 @@ def _table(head: Sequence[str], rows: Iterable[Sequence[Any]]) -> str:
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(head)
-    # A cell that a spreadsheet would run as a formula is told as text.
-    writer.writerows([_plain("" if cell is None else cell) for cell in row] for row in rows)
+    writer.writerows([_cell(cell) for cell in row] for row in rows)
     return text.getvalue()
 
 
-def _plain(cell: Any) -> Any:
-    return f"'{cell}" if isinstance(cell, str) and cell[:1] in "=+-@" and cell else cell
+def _cell(cell: Any) -> Any:
+    return "" if cell is None else told_as_text(cell) if isinstance(cell, str) else cell
 
 
 def sheet_name(one: Judged) -> str:

@@ -1,8 +1,8 @@
 """What ``partsolver/report/`` says, in two files that are read by people.
 
-``golden_tables.tsv``: every text of a table by its address. ``golden_said.tsv``: situations (an address of a function and what
+``documents/*.txt``: documents whole (`documents.py`). ``golden_tables.tsv``: every text of a table by its address. ``golden_said.tsv``: situations (an address of a function and what
 it is given, as Python writes it) with the text that comes of them. A new situation is a line of its own with the first
-two columns; ``python -m report.golden`` from the folder ``tests`` writes both files again, and what changed is read in
+two columns; ``python -m report.golden`` from the folder ``tests`` writes all files again, and what changed is read in
 the difference, line by line. What takes records of the program instead of plain values stands in `test_sentences.py`.
 """
 
@@ -12,6 +12,7 @@ import ast
 from collections.abc import Iterator
 from pathlib import Path
 
+from report.documents import DOCUMENTS, FOLDER
 from report.texts import plain, sayings, tables
 
 HERE = Path(__file__).parent
@@ -47,3 +48,8 @@ def written_situations() -> str:
 if __name__ == "__main__":
     TABLES.write_text(written_tables(), encoding="utf-8")
     SAID.write_text(written_situations(), encoding="utf-8")
+    FOLDER.mkdir(exist_ok=True)
+    for left_over in {path.stem for path in FOLDER.glob("*.txt")} - set(DOCUMENTS):
+        (FOLDER / f"{left_over}.txt").unlink()
+    for name, document in DOCUMENTS.items():
+        (FOLDER / f"{name}.txt").write_text(document(), encoding="utf-8")

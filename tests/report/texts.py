@@ -111,13 +111,17 @@ def sayings() -> dict[str, Callable[..., Any]]:
 
 
 def _unread(tree: ast.Module) -> set[int]:
-    """Docstrings; patterns; what an error says that only a programmer can cause."""
+    """Docstrings; patterns; what an error says that only a programmer can cause; words for a drawing library."""
     holders = (ast.Module, ast.FunctionDef, ast.ClassDef)
     found = set()
     for node in ast.walk(tree):
         if isinstance(node, holders) and node.body and isinstance(node.body[0], ast.Expr):
             found.add(id(node.body[0].value))
         if isinstance(node, ast.Call) and ast.unparse(node.func) in ("re.compile", "InternalFault"):
+            found |= {id(inner) for inner in ast.walk(node)}
+        if isinstance(node, ast.keyword) and node.arg in ("loc", "textcoords"):
+            found.add(id(node.value))
+        if isinstance(node, ast.Assign) and "rcParams" in ast.unparse(node.targets[0]):
             found |= {id(inner) for inner in ast.walk(node)}
     return found
 
@@ -157,6 +161,8 @@ def stated() -> str:
         ]
     files = [
         *tests.glob("*/golden_*.tsv"),
+        *tests.glob("report/documents/*.txt"),
+        *tests.glob("cases/*/expected.txt"),
         *(REPORT.parent / "guide").glob("*.md"),
         tests.parent / "README.md",
     ]
