@@ -18,7 +18,6 @@ from partsolver.assembly.modules import (
     memory_question,
     module_makes,
     part_question,
-    together_today,
 )
 from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft
@@ -78,8 +77,6 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     board, memory = parts.board, parts.memory
     ids = (*memory_ids(memory), board.id)
     makes = [make for make in module_makes(memory) if not (parts.board_kept and make.kept)]
-    if together_today(parts, "board", "memory"):
-        return ()
     for make in makes:
         width = wrong_width(make, board.socket, memory.registered)
         if width is not None:
@@ -120,16 +117,14 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
             (m.kept, (m.capacity_mib or 0) * 8, m.chips, m.ranks)
             for m in module_makes(candidate.part)  # type: ignore[arg-type]
         )
-        return rows, bool(choice.registered), choice.generation, candidate.kept
+        return rows, bool(choice.registered), choice.generation
 
     def taken(candidate: Candidate[Board]) -> Any:
         board = candidate.part
         return board.socket, board.memory_max_chip_mbit, board.memory_generation, candidate.kept
 
     def compatible(memory: Any, board: Any) -> bool:
-        (rows, registered, generation, kept), (socket, limit, of_slots, board_kept) = memory, board
-        if kept and board_kept:
-            return True
+        (rows, registered, generation), (socket, limit, of_slots, board_kept) = memory, board
         if limit is None and socket in SURE_CHIP_LIMIT_SOCKETS:
             limit = LARGEST_CHIP_MBIT.get((socket, str(of_slots or generation)))
         for module_kept, mbit, chips, ranks in rows:

@@ -70,11 +70,20 @@ def test_a_sample_is_the_same_each_time_and_grows_at_its_end() -> None:
     ]
 
 
+def test_a_change_that_is_no_program_is_not_drawn() -> None:
+    source = "BOTH = {**{1: 2}, 3: 4}\n"
+    for seed in range(20):
+        for _, mutant in sample({"a.py": source}, 9, seed):
+            compile(mutant.text_of(source), "a.py", "exec")
+
+
 def test_tests_are_chosen_by_what_they_name() -> None:
     sources = read_sources()
     rounds = list(sources.rounds("partsolver.rules.power_total", "near"))
     assert rounds[0] == ["tests/rules/test_agreement.py", "-k", "power.total"]
     assert "tests/rules/test_power_rails.py" in rounds[1]
+    # The package itself imports modules too, and has no room.
+    assert list(sources.rounds("partsolver.plan.outcome", "near"))
     assert "tests/standards/test_typed_tables.py" in next(sources.rounds("partsolver.standards.plugs", "own"))
 
 

@@ -127,7 +127,9 @@ def test_pata_agrees() -> None:
         DrivePart(id="sd", name="sata", kind="ssd", interface="sata", read_mbs=500),
     ]
     survey = make_survey(drives=(SYSTEM_DRIVE, *pata(2, "optical")))
-    for extras in ([PATA_CARD, BRIDGE], []):
+    assert bought(storage_pata, make_problem(survey, boards=[replace(BOARD, slots=None)])) == []
+    boards += [replace(BOARD, id="b-slots", slots=None)]
+    for extras in ([PATA_CARD, BRIDGE], [PATA_CARD], []):
         problem = make_problem(
             survey, REPLACE, boards=boards, drives=drives, extras=extras, cpus=[], memory=[], coolers=[]
         )
