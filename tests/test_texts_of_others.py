@@ -26,15 +26,19 @@ from lxml import html
 from sheet.conftest import context
 
 from partsolver.base.controls import controls_escaped
-from partsolver.base.documents import text_of_cell, told_as_text
-from partsolver.base.errors import Fault
+from partsolver.base.documents import parse_json, text_of_cell, told_as_text
+from partsolver.base.errors import Fault, InputRefused
 from partsolver.catalog.dictionary import columns, data_folder, reader
 from partsolver.cli import options, run
+from partsolver.measure.records import Reason
 from partsolver.report.case_drawing import case_svg
+from partsolver.report.charts import draw_tradeoff
 from partsolver.report.fleet import fleet_document
 from partsolver.report.fleet_files import fleet_files, index_html, plans_csv
+from partsolver.report.measure import missing_text, reason_text
 from partsolver.report.owner import owner_html
 from partsolver.report.sheet_html import sheet_html
+from partsolver.solve.tradeoff import tradeoff
 from partsolver.survey.model import Card, Device, Display, Drive, OperatingSystem, Pc
 from partsolver.wishes.brief import Brief
 
@@ -238,6 +242,22 @@ def test_an_exported_catalogue_holds_no_formula_and_is_read_back(tmp_path: Path)
     assert not [name for name in names if name.startswith(("=", "+", "-", "@"))]
 
 
+@pytest.mark.parametrize("name", [r"a \1 \g<0> \f \u0022 <b>", *HOSTILE[:4]])
+def test_the_picture_tells_names_as_text(name: str, tmp_path: Path) -> None:
+    """A backslash was an escape of a template: a form feed, which no SVG may hold, or a fault."""
+    problem = s.shop()
+    survey = problem.survey
+    survey = survey.model_copy(update={"pc": survey.pc.model_copy(update={"name": name})})
+    file = tmp_path / "picture.svg"
+    draw_tradeoff(file, tradeoff(problem), replace(problem, survey=survey))
+    drawing = ElementTree.fromstring(file.read_text(encoding="utf-8"))
+    title = next(element for element in drawing.iter() if element.tag.endswith("}title"))
+    assert (title.text or "").startswith(f"{name}: cost against expected speed-up")
+    assert not [
+        element for element in drawing.iter() if element.tag.rpartition("}")[2] in ("script", "b", "img")
+    ]
+
+
 # -- names of files ----------------------------------------------------------------------------------------------------
 
 UNSEEN = ("\x1b]0;hurt\x07\x1b[31m", "two\nlines", "\u202egpj.exe", "\u200b", "a\rb", "\x9b31m")
@@ -252,6 +272,43 @@ def test_a_message_shows_a_name_in_one_line_and_moves_nothing(name: str) -> None
     for fault in (Fault(name, "is missing"), Fault("a", "no such file", name), Fault("a", "b", None, "c")):
         assert not list(seen(str(fault))) and "\n" not in str(fault)
     assert controls_escaped("plain \u0416 caf\u00e9\u00a0%") == "plain \u0416 caf\u00e9\u00a0%"
+
+
+@pytest.mark.parametrize("text", ["\x1b[31m", "a\x00", "\x9b31m", "\b\f", "\x7f"])
+@pytest.mark.parametrize("raw", [True, False])
+def test_a_document_of_others_holds_no_control_functions(text: str, raw: bool) -> None:
+    """Plan files and measurements that are passed on: the solver's name went to the terminal as it was."""
+    for data in ({"provenance": {"solver": text}}, {"rows": [{text: 1}]}, [text]):
+        written = json.dumps(data, ensure_ascii=not raw)
+        with pytest.raises(InputRefused, match="holds control characters") as refused:
+            parse_json(written, "plan.json")
+        assert not list(seen(str(refused.value)))
+    whole = {"survey": "[pc]\n\tname = 'caf\u00e9'\r\n", "path": "C:\\bin\\u001b"}
+    assert parse_json(json.dumps(whole), "plan.json") == whole
+
+
+@pytest.mark.parametrize("key", ["name", "origin"])
+def test_the_head_of_a_catalogue_shows_what_it_says(
+    key: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for table in (data_folder() / "demo").iterdir():
+        (tmp_path / table.name).write_bytes(table.read_bytes())
+    head = tmp_path / "catalog.toml"
+    text = re.sub(
+        rf'^{key} = ".*"$', rf'{key} = "a\\u001b[31m"', head.read_text(encoding="utf-8"), flags=re.M
+    )
+    assert "u001b" in text
+    head.write_text(text, encoding="utf-8")
+    assert run(["catalog", "check", str(tmp_path)]) == 2
+    said = capsys.readouterr().err
+    assert f"catalog.toml {key}: holds characters that do not show" in said and not list(seen(said))
+
+
+def test_a_reason_of_another_version_is_no_template() -> None:
+    """A measurement file may name reasons that this version does not know; they were filled in like sentences of ours."""
+    for code in ("{0}", "{value.__class__}", "{", "%s"):
+        assert reason_text(Reason(code=code)) == code
+        assert missing_text(Reason(code=code, about="memory")) == f"memory: {code}"
 
 
 @pytest.mark.skipif(os.name != "posix", reason="names that only POSIX takes")

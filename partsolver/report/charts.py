@@ -194,6 +194,10 @@ def _described(data: bytes, words: str) -> bytes:
     """An SVG with a title for screen readers (SVG 2, section 5.7; WAI-ARIA Graphics Module: role img)."""
     text = data.decode("utf-8")
     title = f'<title id="title">{html.escape(words)}</title>'
+    # A function, because a backslash in a name would be read as an escape of a template.
     return re.sub(
-        r"(<svg )([^>]*>)", rf'\1role="img" aria-labelledby="title" \2\n {title}', text, count=1
+        r"<svg ([^>]*>)",
+        lambda found: f'<svg role="img" aria-labelledby="title" {found[1]}\n {title}',
+        text,
+        count=1,
     ).encode("utf-8")

@@ -97,7 +97,9 @@ def _amount(value: int | str | None, unit: str) -> str:
 
 def reason_text(reason: Reason) -> str:
     """Why a run is noisy, in a sentence."""
-    return _REASONS.get(reason.code, reason.code).format(
+    if reason.code not in _REASONS:  # of another version: data, and no sentence to be filled in
+        return reason.code
+    return _REASONS[reason.code].format(
         about=READING_NAMES.get(reason.about, reason.about),
         value=_amount(reason.value, reason.unit),
         limit=_amount(reason.limit, reason.unit),
@@ -106,7 +108,9 @@ def reason_text(reason: Reason) -> str:
 
 def missing_text(reason: Reason) -> str:
     """What was not measured and why."""
-    return _MISSING.get(reason.code, f"{reason.about}: {reason.code}").format(
+    if reason.code not in _MISSING:
+        return f"{reason.about}: {reason.code}"
+    return _MISSING[reason.code].format(
         value=_amount(reason.value, reason.unit), limit=_amount(reason.limit, reason.unit)
     )
 
