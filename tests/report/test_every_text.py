@@ -17,6 +17,11 @@ def test_the_texts_of_tables_are_those_that_were_read() -> None:
     )
 
 
+def test_the_texts_of_pages_are_those_that_were_read() -> None:
+    """They stand in the pages as they are; what is filled in between them is stated elsewhere."""
+    assert golden.written_pages().splitlines() == golden.PAGES.read_text("utf-8").splitlines(), WRITTEN_AGAIN
+
+
 def test_what_is_said_of_plain_facts_is_what_was_read() -> None:
     assert golden.written_situations().splitlines() == golden.SAID.read_text("utf-8").splitlines(), (
         WRITTEN_AGAIN

@@ -8,6 +8,7 @@
 from __future__ import annotations
 
 import ast
+import html
 import importlib
 import re
 from collections.abc import Callable, Iterator
@@ -138,6 +139,18 @@ def pieces() -> tuple[tuple[str, str], ...]:
                     if is_text(piece):
                         found.append((f"{name}:{node.lineno}", plain(piece)))
     return tuple(found)
+
+
+_TEMPLATE = re.compile(r"\{#.*?#\}|<style.*?</style>|<script.*?</script>|\{[{%].*?[%}]\}|<[^<>]*>", re.DOTALL)
+
+
+def pages() -> Iterator[tuple[str, str]]:
+    """(template below ``report/templates``, text) of every text between tags and what is filled in."""
+    folder = REPORT / "templates"
+    for path in sorted(folder.rglob("*.html")):
+        for piece in _TEMPLATE.split(path.read_text(encoding="utf-8")):
+            if is_text(html.unescape(piece)):
+                yield path.relative_to(folder).as_posix(), plain(html.unescape(piece))
 
 
 def spoken(text: str) -> str:
