@@ -6,6 +6,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 import tomllib
 from collections.abc import Callable, Iterator
 from decimal import Decimal
@@ -19,6 +20,11 @@ MOST_DEPTH = 40
 MOST_NUMBER = 10**15
 
 
+# Control functions of a terminal (ECMA-48: C0, delete, C1), ends of lines and tabs left out; and how JSON writes them.
+_CONTROLS = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]")
+_ESCAPED = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]|\\u00[0189]|\\u007[fF]|\\[bf]")
+
+
 def parse_toml(text: str, where: str, hint: str | None = None) -> dict[str, Any]:
     """A TOML document, fractions as Decimal. ``where`` names it in messages. Raises InputRefused."""
     data: dict[str, Any] = _parsed("TOML", tomllib.loads, tomllib.TOMLDecodeError, text, where, hint)
@@ -26,8 +32,12 @@ def parse_toml(text: str, where: str, hint: str | None = None) -> dict[str, Any]
 
 
 def parse_json(text: str, where: str, hint: str | None = None) -> Any:
-    """A JSON document, fractions as Decimal. ``where`` names it in messages. Raises InputRefused."""
-    return _parsed("JSON", json.loads, json.JSONDecodeError, text, where, hint)
+    """A JSON document, fractions as Decimal; its texts hold no control characters but ends of lines and tabs.
+    ``where`` names it in messages. Raises InputRefused."""
+    data = _parsed("JSON", json.loads, json.JSONDecodeError, text, where, hint)
+    if _ESCAPED.search(text):
+        _refuse_controls(data, where)
+    return data
 
 
 def csv_rows(text: str, where: str) -> Iterator[tuple[int, list[str]]]:
@@ -74,6 +84,17 @@ def _check_limits(data: Any, where: str) -> None:
         ]
 
 
+def _refuse_controls(data: Any, where: str) -> None:
+    waiting: list[tuple[str, Any]] = [("", data)]
+    while waiting:
+        path, value = waiting.pop()
+        texts = list(value) if isinstance(value, dict) else [value]
+        found = next((text for text in texts if isinstance(text, str) and _CONTROLS.search(text)), None)
+        if found is not None:
+            raise refuse(f"{where} {path}".strip(), "holds control characters", found[:60], "plain text")
+        waiting += [(f"{path}.{key}" if path else str(key), inner) for key, inner in _inside(value)]
+
+
 def _inside(value: Any) -> Iterator[tuple[Any, Any]]:
     if isinstance(value, dict):
         yield from value.items()
@@ -83,3 +104,17 @@ def _inside(value: Any) -> Iterator[tuple[Any, Any]]:
 
 def _too_deep(where: str) -> InputRefused:
     return refuse(where, "is nested too deeply", None, f"at most {MOST_DEPTH} levels")
+
+
+# What a spreadsheet runs as a formula begins so; an apostrophe before it makes it text (OWASP, CSV injection).
+_FORMULA = ("=", "+", "-", "@")
+
+
+def told_as_text(cell: str) -> str:
+    """A text as a cell that no spreadsheet runs."""
+    return f"'{cell}" if cell.startswith(_FORMULA) else cell
+
+
+def text_of_cell(cell: str) -> str:
+    """What ``told_as_text`` was given."""
+    return cell[1:] if cell[:1] == "'" and cell[1:].startswith(_FORMULA) else cell

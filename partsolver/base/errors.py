@@ -11,6 +11,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Mapping, Sequence
 
+from partsolver.base.controls import controls_escaped
 from partsolver.base.records import record
 
 
@@ -25,14 +26,15 @@ class Fault:
     hint: str | None = None
 
     def __str__(self) -> str:
-        text = f"{self.where}: {self.problem}"
+        where = controls_escaped(self.where) or repr(self.where)
+        text = f"{where}: {self.problem}"
         if self.value is not None:
             text += f" (found {self.value!r})"
         if self.expected:
             text += f"; expected {self.expected}"
         if self.hint:
             text += f". {self.hint}"
-        return text
+        return controls_escaped(text, lines=True)
 
 
 class PartsolverError(Exception):

@@ -164,19 +164,38 @@ def write_bytes(path: Path, data: bytes, was: bytes | None = None) -> None:
         raise refuse(str(path), f"cannot be written: {error.strerror or error}", hint=hint) from None
 
 
-def check_writable(path: Path, new_folder: bool = False) -> None:
+def check_writable(path: Path, option: str, new_folder: bool = False) -> None:
     """Refuse a file (or a new folder, with those above it) that cannot be written, before the work for it is done.
-    What changes until then is told when it is written."""
+    ``option``: what named it. What changes until then is told when it is written."""
     target = Path(os.path.realpath(path))
     if str(path) == STANDARD or (target.exists() and not target.is_file() and not target.is_dir()):
         return
     if not new_folder and target.is_dir():
-        raise refuse(str(path), "is a folder, not a file")
+        raise refuse(option, "is a folder, not a file", str(path), "the name of a file")
+    if new_folder and target.exists() and not _is_empty_folder(target):
+        raise refuse(option, "is there already and not empty", str(path), "a new or an empty folder")
     near = target.parent
     while new_folder and not near.exists() and near != near.parent:
         near = near.parent
-    if not near.is_dir() or not os.access(near, os.W_OK | os.X_OK):
-        raise refuse(str(path), "cannot be written", hint="Choose a folder that exists and is yours")
+    why = None
+    if not near.exists():
+        why = f"there is no folder {near}"
+    elif not near.is_dir():
+        why = f"{near} is no folder"
+    elif not os.access(near, os.W_OK | os.X_OK):
+        why = f"nothing may be written into {near}"
+    if why is not None:
+        raise refuse(
+            option, f"cannot be written: {why}", str(path), hint="Choose a folder that exists and is yours"
+        )
+
+
+def _is_empty_folder(path: Path) -> bool:
+    """Whether it is a folder that holds nothing, as far as one may look into it."""
+    try:
+        return path.is_dir() and not any(path.iterdir())
+    except OSError:
+        return False
 
 
 def write_folder(folder: Path, texts: dict[str, str]) -> None:

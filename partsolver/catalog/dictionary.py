@@ -19,6 +19,7 @@ from operator import eq
 from pathlib import Path
 from typing import Any
 
+from partsolver.base.documents import text_of_cell
 from partsolver.base.quantities import parse_amount
 from partsolver.base.records import record
 from partsolver.base.values import choice_word, date_of, whole_number, words_of_list, yes_or_no
@@ -121,7 +122,10 @@ def plain_texts(column: Column, cells: Sequence[str]) -> bool:
     if column.type != "text" or not all(cells):
         return False
     # One line end between two cells, and no other sign that a text must not hold.
-    plain = len(_CONTROL.findall("\n".join(cells))) == len(cells) - 1
+    joined = "\n".join(cells)
+    plain = (
+        len(_CONTROL.findall(joined)) == len(cells) - 1 and not joined.startswith("'") and "\n'" not in joined
+    )
     return plain and all(map(eq, map(str.strip, cells), cells)) and UNKNOWN not in map(str.casefold, cells)
 
 
@@ -185,7 +189,7 @@ def _id(text: str) -> str:
 def _text(text: str) -> str:
     if _CONTROL.search(text):
         raise ValueError("text without control characters")
-    return text
+    return text_of_cell(text)
 
 
 def _word(text: str) -> str:

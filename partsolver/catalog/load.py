@@ -17,6 +17,7 @@ from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from partsolver.base.controls import shows_whole
 from partsolver.base.documents import parse_toml
 from partsolver.base.errors import Fault, InputRefused, nearest
 from partsolver.base.quantities import minor_digits, round_half_up
@@ -206,6 +207,14 @@ def _head_currency_faults(path: Path, data: dict[str, Any]) -> Iterator[Fault]:
         )
 
 
+def _head_text_faults(path: Path, data: dict[str, Any]) -> Iterator[Fault]:
+    """Name and origin stand on the terminal as they are."""
+    for key in ("name", "origin"):
+        value = data.get(key)
+        if isinstance(value, str) and not shows_whole(value):
+            yield Fault(f"{path} {key}", "holds characters that do not show", value, "one line of text")
+
+
 def _head_reference_faults(path: Path, reference: Any) -> Iterator[Fault]:
     """Faults of the table of reference scores; that it is missing is said elsewhere."""
     if not isinstance(reference, dict):
@@ -250,6 +259,7 @@ def _head(path: Path) -> dict[str, Any]:
             )
     if not isinstance(data.get("blank_facts", False), bool):
         faults.append(Fault(f"{path} blank_facts", "is neither true nor false", _shown(data["blank_facts"])))
+    faults += _head_text_faults(path, data)
     faults += _head_currency_faults(path, data)
     faults += _head_reference_faults(path, data.get("reference"))
     if faults:

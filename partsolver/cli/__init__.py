@@ -32,7 +32,8 @@ MOST_FAULTS = 60
 # A closed output (``>&-``) is no output either.
 OUTPUT_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EFBIG, errno.EBADF)
 # What Python says of a name whose bytes are no text (PEP 383: they are kept as lone surrogates).
-NO_TEXT = "surrogates not allowed"
+# The longest name of a file that a message repeats (POSIX: names of at most 255 bytes).
+MOST_NAME = 255
 # Set by the shell when it asks for completions (the name is made from the program's).
 COMPLETING = "_PARTSOLVER_COMPLETE"
 
@@ -165,15 +166,27 @@ def run(arguments: list[str]) -> int:
     except OSError as error:
         return _system_refuses(error, arguments)
     except Exception as error:
-        return _no_text(arguments) if NO_TEXT in str(error) else _broken(error)
+        unwritten = _unwritten(error)
+        return _broken(error) if unwritten is None else _no_text(arguments, unwritten)
 
 
-def _no_text(arguments: list[str]) -> int:
+def _unwritten(error: BaseException) -> str | None:
+    """The text that could not be written down because it holds bytes that are no text (a name of a file); None where
+    something else went wrong."""
+    from partsolver.base.textfile import name_is_text
+
+    if not isinstance(error, UnicodeEncodeError) or name_is_text(error.object[error.start : error.end]):
+        return None
+    return error.object
+
+
+def _no_text(arguments: list[str], unwritten: str) -> int:
     """A file or folder whose name is no text in the system's character set, where it would have to be written down."""
     from partsolver.base.textfile import name_is_text, no_text
 
-    names = [argument for argument in arguments if not name_is_text(argument)]
-    return _refused((no_text(names[0] if names else "a file of the folder"),), arguments)
+    named = [argument for argument in arguments if not name_is_text(argument)]
+    name = unwritten if len(unwritten) <= MOST_NAME and "\n" not in unwritten else "a file of the folder"
+    return _refused((no_text(named[0] if named else name),), arguments)
 
 
 def _wrong_usage(error: Any, arguments: list[str]) -> int:
@@ -226,7 +239,9 @@ def _wants_document(arguments: list[str]) -> bool:
 
 
 def _say(text: str) -> None:
-    print(f"partsolver: {text}", file=sys.stderr)
+    from partsolver.base.controls import controls_escaped
+
+    print(f"partsolver: {controls_escaped(text, lines=True)}", file=sys.stderr)
 
 
 def _pipe_closed() -> int:

@@ -12,7 +12,6 @@ from typing import Annotated
 
 import typer
 
-from partsolver.base.textfile import check_writable
 from partsolver.cli import options as o
 
 # More than a night.
@@ -54,9 +53,7 @@ def audit(
         catalog = data_folder() / "demo"
     elif (catalog / "audit.toml").is_file():
         return _again(catalog, format)
-    if out.exists() and (not out.is_dir() or any(out.iterdir())):
-        raise o.refuse("--out", "is there already", str(out), "a new or empty folder")
-    check_writable(out, new_folder=True)
+    o.check_out(out, new_folder=True)
     if survey is None:
         o.remark("no survey given: the demo PC is put in, which is invented")
         survey = data_folder() / "demo-survey.toml"

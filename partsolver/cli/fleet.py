@@ -113,7 +113,6 @@ def _check(min_speedup: str, workers: int) -> None:
 def _places(folder: Path | None, catalog: Path | None, demo: bool, out: Path | None) -> tuple[Path, Path]:
     """The folders of the surveys and of the catalogue: the demo's where it is asked for."""
     from partsolver.catalog.dictionary import data_folder
-    from partsolver.cli.fleet_run import check_out
 
     if catalog is not None and demo:
         raise o.refuse("--demo", "does not go with --catalog", str(catalog), "one of the two")
@@ -121,7 +120,7 @@ def _places(folder: Path | None, catalog: Path | None, demo: bool, out: Path | N
         raise o.refuse("--catalog", o.NO_CATALOG, None, "the folder of a catalogue", o.NO_CATALOG_HINT)
     if folder is None and not demo:
         raise o.refuse("FOLDER", "is missing", None, "a folder of surveys, one TOML file per PC")
-    check_out(out)
+    o.check_out(out, new_folder=True)
     if folder is None:
         o.remark("the demo fleet: six PCs of an invented community house, with a shelf")
     return folder or data_folder() / "demo-fleet", catalog or data_folder() / "demo"

@@ -74,16 +74,6 @@ def told_of_broken(read: Fleet, folder: Path) -> None:
         raise o.refuse(str(folder), "none of its surveys can be read", None, "at least one whole survey")
 
 
-def check_out(out: Path | None) -> None:
-    """Refuse a folder that already holds something, or that cannot be made."""
-    from partsolver.base.textfile import check_writable
-
-    if out is not None and out.exists() and (not out.is_dir() or any(out.iterdir())):
-        raise o.refuse("--out", "is there already and not empty", str(out), "a new or an empty folder")
-    if out is not None:
-        check_writable(out, new_folder=True)
-
-
 def put_out(outcome: FleetOutcome, source: FleetSource, out: Path | None, format: str) -> None:
     """Write the answer into a folder, and print it."""
     from partsolver.base.textfile import write_folder

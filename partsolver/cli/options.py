@@ -12,6 +12,7 @@ from typing import Annotated, Any, Literal
 
 import typer
 
+from partsolver.base.controls import controls_escaped
 from partsolver.base.errors import Fault, InputRefused, refuse
 from partsolver.base.field_faults import field_fault
 from partsolver.base.preload import begin_loading
@@ -149,21 +150,25 @@ FLEET_SECONDS = 8.0
 def remark(text: str) -> None:
     """A remark on standard error, unless --quiet."""
     if not is_quiet():
-        print(f"partsolver: {text}", file=sys.stderr)
+        print(f"partsolver: {controls_escaped(text, lines=True)}", file=sys.stderr)
 
 
-def check_out(out: Path | None) -> None:
-    """Refuse a file to write that cannot be written, before the work for it is done."""
+def check_out(out: Path | None, new_folder: bool = False) -> None:
+    """Refuse a file (or a new folder) to write that cannot be written, before the work for it is done."""
     if out is not None:
         from partsolver.base.textfile import check_writable
 
-        check_writable(out)
+        check_writable(out, "--out", new_folder)
 
 
 def check_picture(picture: Path | None) -> None:
-    """Raise InputRefused for a kind of picture that cannot be written."""
+    """Raise InputRefused for a kind of picture that cannot be drawn, or a file that cannot be written."""
     if picture is not None and picture.suffix.lower() not in (".svg", ".png"):
         raise refuse("--picture", "not a kind of picture", picture.name, "a file name ending in .svg or .png")
+    if picture is not None:
+        from partsolver.base.textfile import check_writable
+
+        check_writable(picture, "--picture")
 
 
 def is_survey(word: str) -> bool:

@@ -139,12 +139,12 @@ def replan_fleet(
     from dataclasses import replace
 
     from partsolver.catalog.load import load_catalog
-    from partsolver.cli.fleet_run import check_out, planned, put_out, told_of_broken
+    from partsolver.cli.fleet_run import planned, put_out, told_of_broken
     from partsolver.fleet.reading import read_fleet
     from partsolver.fleet.stored import DEMO, catalog_without, read_fleet_file
     from partsolver.solve.fleet.plan import Before
 
-    check_out(out)
+    o.check_out(out, new_folder=True)
     stored = read_fleet_file(path)
     if budget is not None:
         stored = replace(stored, budget=budget)

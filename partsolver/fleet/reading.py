@@ -8,6 +8,7 @@ from collections import defaultdict
 from pathlib import Path
 from typing import Any
 
+from partsolver.base.controls import controls_escaped, shows_whole
 from partsolver.base.documents import csv_rows
 from partsolver.base.errors import Fault, InputRefused, nearest, refuse
 from partsolver.base.quantities import given_amount
@@ -38,6 +39,11 @@ def read_fleet(folder: Path, catalog: Catalog, wishes: FleetWishes, changes: dic
     groups: dict[str, list[tuple[str, Survey, Brief]]] = defaultdict(list)
     read: dict[bytes, tuple[Survey, Brief]] = {}
     for path in paths:
+        if not shows_whole(path.stem):
+            # It stands in tables, pages and on the terminal.
+            unseen = Fault(str(path), "has characters in its name that do not show", hint="Rename it")
+            broken.append((controls_escaped(path.stem), (unseen,)))
+            continue
         try:
             # Of a hundred files that say the same, one is read.
             text = read_bytes(path)

@@ -7,6 +7,7 @@ from typing import Any
 from partsolver.audit.run import Audit
 from partsolver.report.document import dump
 from partsolver.report.page import wrap
+from partsolver.report.words.counts import count_of
 
 LAW_WORDS = {
     "plans-stand": "plans pass every rule, amounts add up, the order is right",
@@ -21,12 +22,12 @@ LAW_WORDS = {
 
 def audit_text(found: Audit, name: str, written: str | None) -> str:
     """What was asked and what broke."""
-    lines = [f"{name}: {found.trials} trials of this catalogue and survey.", ""]
+    lines = [f"{name}: {count_of(found.trials, 'trial')} of this catalogue and survey.", ""]
     for law, asked in found.asked.items():
         count = asked.with_plan + asked.without_plan
         no = f", {asked.without_plan} of them without a plan" if asked.without_plan else ""
         unknown = f"; {asked.undecided} too large or not decided" if asked.undecided else ""
-        lines.append(wrap(f"{LAW_WORDS[law]}: {count} times{no}{unknown}.", "  - ", "    "))
+        lines.append(wrap(f"{LAW_WORDS[law]}: {count_of(count, 'time')}{no}{unknown}.", "  - ", "    "))
     lines.append("")
     if found.broken is None:
         lines.append("No law was broken.")

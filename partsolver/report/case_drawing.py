@@ -14,6 +14,7 @@ from partsolver.plan.outcome import Plan
 from partsolver.problem.problem import Problem
 from partsolver.report.text import names_of
 from partsolver.report.words import desk as words
+from partsolver.report.words.counts import count_of
 from partsolver.survey.model import Survey
 
 INK, ACCENT, PALE, FREE = "#1a1a1a", "#1f3f6e", "#eef1ec", "#ffffff"
@@ -40,7 +41,7 @@ def survey_parts(survey: Survey) -> dict[str, str | None]:
     return {
         "psu": f"{psu.rated_w} W" if psu.rated_w is not None else None,
         "board": board.form_factor or board.socket or None,
-        "cpu": (f"{cpu.cores} cores" if cpu.cores is not None else None),
+        "cpu": (count_of(cpu.cores, "core") if cpu.cores is not None else None),
         "memory": " + ".join(f"{m.capacity_mib / 1024:g} GB" for m in memory for _ in range(m.count)) or None  # type: ignore[operator]
         if "memory" not in survey.unlisted
         else None,

@@ -10,6 +10,7 @@ from partsolver.report.document import dump
 from partsolver.report.page import wrap
 from partsolver.report.survey import shell
 from partsolver.report.words.cells import cell_words, value_text
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.lookup import page_words, plain_line, question_parts
 from partsolver.report.words.store import MARKS
 
@@ -26,9 +27,12 @@ def count_line(found: FactQuestions, problem: Problem) -> str:
     """``412 facts missing, 3 matter for ...``."""
     open_, ticks = _parted(found)
     name = problem.survey.pc.name
-    missing = "1 fact missing" if found.missing == 1 else f"{found.missing:,} facts missing"
+    missing = f"{found.missing:,} {'fact' if found.missing == 1 else 'facts'} missing"
     matter = "none matters" if not open_ else "1 matters" if len(open_) == 1 else f"{len(open_)} matter"
-    more = f"; {len(ticks)} only inferred that the first plan stands on" if ticks else ""
+    are = "is" if len(ticks) == 1 else "are"
+    more = (
+        f"; the first plan rests on {count_of(len(ticks), 'fact')} that {are} only inferred" if ticks else ""
+    )
     return f"{missing}, {matter} for {name}{more}."
 
 

@@ -16,6 +16,7 @@ from partsolver.plan.outcome import Plan
 from partsolver.problem.problem import Problem
 from partsolver.report.page import amount_text, decimals_text
 from partsolver.report.tradeoff import change_words
+from partsolver.report.words.counts import count_of
 from partsolver.solve.tradeoff import Point, Tradeoff
 
 INK, SOFT, LINE, ACCENT, WARN, PALE = "#1a1a1a", "#4a4a4a", "#8a8a8a", "#1f3f6e", "#8a1c1c", "#c3d0dc"
@@ -90,7 +91,7 @@ def description(found: Tradeoff, problem: Problem) -> str:
         )
     return (
         f"{problem.survey.pc.name}: cost against expected speed-up for {problem.use.title.lower()},"
-        f" {len(found.points)} points. " + "; ".join(said) + "."
+        f" {count_of(len(found.points), 'point')}. " + "; ".join(said) + "."
     )
 
 
@@ -193,6 +194,10 @@ def _described(data: bytes, words: str) -> bytes:
     """An SVG with a title for screen readers (SVG 2, section 5.7; WAI-ARIA Graphics Module: role img)."""
     text = data.decode("utf-8")
     title = f'<title id="title">{html.escape(words)}</title>'
+    # A function, because a backslash in a name would be read as an escape of a template.
     return re.sub(
-        r"(<svg )([^>]*>)", rf'\1role="img" aria-labelledby="title" \2\n {title}', text, count=1
+        r"<svg ([^>]*>)",
+        lambda found: f'<svg role="img" aria-labelledby="title" {found[1]}\n {title}',
+        text,
+        count=1,
     ).encode("utf-8")

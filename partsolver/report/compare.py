@@ -38,6 +38,10 @@ OUTCOMES = {
         " sure. Measure again."
     ),
 }
+_NOISY = {
+    "before": "The measurement before the work is noisy",
+    "after": "The measurement after the work is noisy",
+}
 _AGAINST = {"plan": "of what the plan counts on", "before": "of what it was before"}
 
 
@@ -110,9 +114,15 @@ def _throttling(c: Cause) -> str:
         "temperature_c": "{0} °C at most",
         "clock_one_mhz": "{0} MHz with one thread",
         "clock_all_mhz": "{0} MHz with all",
-        "later_permille": "the last rounds reached only {0} permille of the first",
+        "later_permille": "the last rounds reached only {0} of the first",
     }
-    readings = ", ".join(words[name].format(value) for name, value in c.facts if name in words)
+    readings = ", ".join(
+        words[name].format(
+            f"{decimals_text(int(value or 0) / 10, 1)} %" if name == "later_permille" else value
+        )
+        for name, value in c.facts
+        if name in words
+    )
     start = (
         "The processor slows itself down"
         if c.certainty == "read"
@@ -133,7 +143,7 @@ def _all_thread_low(c: Cause) -> str:
 
 
 def _noisy_run(c: Cause) -> str:
-    return f"The measurement {c.fact('run')} is noisy (below is why): measure again before judging anything."
+    return f"{_NOISY[str(c.fact('run'))]} (below is why): measure again before judging anything."
 
 
 _CAUSES: dict[str, Callable[[Cause], str]] = {
@@ -200,9 +210,10 @@ def _promise_lines(found: Comparison) -> Iterator[str]:
     if promise is None or found.outcome is None:
         return
     yield wrap(OUTCOMES[found.outcome], "")
-    yield (
-        f"  promised {_span(promise.speedup)}, measured {_span(found.main.speedup)} for"
-        f" {found.main.use.title.lower()} (plan {promise.rank})"
+    yield wrap(
+        f"promised {_span(promise.speedup)}, measured {_span(found.main.speedup)} for"
+        f" {found.main.use.title.lower()} (plan {promise.rank})",
+        "  ",
     )
     if promise.lost is not None:
         yield wrap(
@@ -225,7 +236,7 @@ def _reason_lines(found: Comparison) -> Iterator[str]:
     for name, run in (("before", found.before), ("after", found.after)):
         if run.reasons:
             yield ""
-            yield f"The measurement {name} is noisy"
+            yield _NOISY[name]
             for reason in run.reasons:
                 yield wrap(reason_text(reason), "  - ", "    ")
 

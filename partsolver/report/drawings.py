@@ -112,10 +112,9 @@ def describe(tray: Tray) -> str:
         letters = tray.letters(action)  # type: ignore[arg-type]
         if letters:
             rows.append(f"{words}: {' '.join(letters)}")
-    return (
-        f"Board {tray.width_mm} by {tray.depth_mm} mm seen from above, rear edge at the top. "
-        + "; ".join(rows)
-        + "."
+    said = "; ".join(rows)
+    return f"Board {tray.width_mm} by {tray.depth_mm} mm seen from above, rear edge at the top." + (
+        f" {said[0].upper()}{said[1:]}." if said else ""
     )
 
 

@@ -11,12 +11,12 @@ from partsolver.fleet.outcome import FleetOutcome, Judged
 from partsolver.fleet.records import SHELF, StageResult
 from partsolver.fleet.stored import SCHEMA, FleetSource
 from partsolver.report.page import amount_text, wrap
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.fleet import (
     CAUTIONS,
     NOT_COUNTED,
     WHY,
     circle_words,
-    counted,
     goal_words,
     no_more_words,
     speedup_words,
@@ -54,10 +54,10 @@ def fleet_text(outcome: FleetOutcome) -> str:
 def _lines(outcome: FleetOutcome) -> Iterator[str]:
     fleet, names = outcome.fleet, _names(outcome)
     digits, currency = fleet.catalog.info.digits, fleet.catalog.info.currency
-    count, kinds = counted(len(outcome.pcs), "PC"), counted(len(fleet.classes), "kind")
+    count, kinds = count_of(len(outcome.pcs), "PC"), count_of(len(fleet.classes), "kind")
     yield wrap(f"{count} of {kinds}. Goal: {goal_words(outcome)}.", "", "  ")
     if fleet.broken:
-        yield f"Left out, for reasons named at the end: {counted(len(fleet.broken), 'survey')}."
+        yield f"Left out, for reasons named at the end: {count_of(len(fleet.broken), 'survey')}."
     budget = fleet.wishes.budget
     limit = "" if budget is None else f" of {amount_text(budget, digits)}"
     yield f"Cost {amount_text(outcome.cost, digits)}{limit} {currency}."

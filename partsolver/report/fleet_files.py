@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
+from partsolver.base.documents import told_as_text
 from partsolver.fleet.columns import rules_of_parts
 from partsolver.fleet.outcome import FleetOutcome, Judged
 from partsolver.fleet.stored import FleetSource
@@ -18,12 +19,12 @@ from partsolver.report.fleet import anew_words, fleet_document, fleet_text, foll
 from partsolver.report.page import amount_text
 from partsolver.report.page_templates import page_environment
 from partsolver.report.sheet_html import sheet_html
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.fleet import (
     CAUTIONS,
     NOT_COUNTED,
     WHY,
     circle_words,
-    counted,
     goal_words,
     speedup_words,
     stage_words,
@@ -101,13 +102,12 @@ def _table(head: Sequence[str], rows: Iterable[Sequence[Any]]) -> str:
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(head)
-    # A cell that a spreadsheet would run as a formula is told as text.
-    writer.writerows([_plain("" if cell is None else cell) for cell in row] for row in rows)
+    writer.writerows([_cell(cell) for cell in row] for row in rows)
     return text.getvalue()
 
 
-def _plain(cell: Any) -> Any:
-    return f"'{cell}" if isinstance(cell, str) and cell[:1] in "=+-@" and cell else cell
+def _cell(cell: Any) -> Any:
+    return "" if cell is None else told_as_text(cell) if isinstance(cell, str) else cell
 
 
 def sheet_name(one: Judged) -> str:
@@ -137,7 +137,7 @@ def index_html(outcome: FleetOutcome, sheets: dict[str, str]) -> str:
     return (
         environment.get_template("fleet.html").render(
             document=document,
-            count=counted(len(outcome.pcs), "PC"),
+            count=count_of(len(outcome.pcs), "PC"),
             sellers={name: seller.name for name, seller in fleet.sellers.items()},
             goal=goal_words(outcome),
             goals=[stage_words(stage, outcome) for stage in outcome.stages],

@@ -8,6 +8,7 @@ from partsolver.base.quantities import format_amount
 from partsolver.plan.outcome import Keeping, KeptPart, Risk
 from partsolver.problem.problem import Problem
 from partsolver.report.page import amount_text, number_text
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.record import SLOT_NAMES, Names
 
 # From this age on a drive's age is worth a word (judgement; back-ups matter at any age).
@@ -62,7 +63,7 @@ def _risk(part: KeptPart, risk: Risk) -> str:
     if risk.kind == "age":
         if part.slot != "psu" and int(risk.value or 0) < OLD_DRIVE_YEARS:
             return ""
-        return f"{risk.value} {'year' if risk.value == 1 else 'years'} old"
+        return f"{count_of(risk.value, 'year')} old"
     if risk.kind == "age-unknown":
         return "of unknown age"
     if risk.kind == "trusted":
@@ -94,6 +95,8 @@ def replacement_words(part: KeptPart, names: Names) -> str:
 
 def total_words(account: Keeping, names: Names) -> str:
     """The sums, for the bench sheet."""
+    if all(part.replacement is None for part in account.parts):
+        return f"saves {_waste(account)}"
     return (
         f"saves {_money(account.saves, names)} {names.currency} at the cheapest offers, without delivery, and"
         f" {_waste(account)}"

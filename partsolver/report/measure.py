@@ -10,6 +10,7 @@ from partsolver.measure.records import Measurement, Reading, Reason
 from partsolver.measure.repeat import bounds
 from partsolver.report.document import dump
 from partsolver.report.page import current_page, date_words, decimals_text, wrap
+from partsolver.report.words.counts import count_of
 
 # Steps of a measurement, for the progress bar.
 STEPS = {
@@ -96,7 +97,9 @@ def _amount(value: int | str | None, unit: str) -> str:
 
 def reason_text(reason: Reason) -> str:
     """Why a run is noisy, in a sentence."""
-    return _REASONS.get(reason.code, reason.code).format(
+    if reason.code not in _REASONS:  # of another version: data, and no sentence to be filled in
+        return reason.code
+    return _REASONS[reason.code].format(
         about=READING_NAMES.get(reason.about, reason.about),
         value=_amount(reason.value, reason.unit),
         limit=_amount(reason.limit, reason.unit),
@@ -105,7 +108,9 @@ def reason_text(reason: Reason) -> str:
 
 def missing_text(reason: Reason) -> str:
     """What was not measured and why."""
-    return _MISSING.get(reason.code, f"{reason.about}: {reason.code}").format(
+    if reason.code not in _MISSING:
+        return f"{reason.about}: {reason.code}"
+    return _MISSING[reason.code].format(
         value=_amount(reason.value, reason.unit), limit=_amount(reason.limit, reason.unit)
     )
 
@@ -126,11 +131,13 @@ def measurement_text(measured: Measurement, settings: Mapping[str, int] | None =
 
 def _lines(m: Measurement, settings: Mapping[str, int] | None) -> Iterator[str]:
     state = m.conditions
-    cores = "" if state.cores is None else f"{state.cores} cores, "
+    cores = "" if state.cores is None else f"{count_of(state.cores, 'core')}, "
     memory = "memory size unknown" if state.memory_mib is None else f"{state.memory_mib} MiB of memory"
-    yield wrap(f"{state.cpu_model or 'processor unknown'}: {cores}{state.threads} threads, {memory}", "")
+    yield wrap(
+        f"{state.cpu_model or 'processor unknown'}: {cores}{count_of(state.threads, 'thread')}, {memory}", ""
+    )
     kind = "quick try" if m.quick else "measurement"
-    yield f"{date_words(m.date)}, {kind} of {m.rounds} rounds in {m.seconds} s, {m.yardstick}"
+    yield f"{date_words(m.date)}, {kind} of {count_of(m.rounds, 'round')} in {m.seconds} s, {m.yardstick}"
     yield ""
     if m.verdict == "good":
         yield "GOOD: the repetitions agree and the PC was quiet."
@@ -148,8 +155,12 @@ def _lines(m: Measurement, settings: Mapping[str, int] | None) -> Iterator[str]:
             yield _reading_line(READING_NAMES[name], reading, bounds(m, reading, settings))
     for missing in m.missing:
         yield wrap(missing_text(missing), "  ", "    ")
-    yield ""
-    yield f"{'units of work per second':<31}{'one':>9} {'all':>9}" if drawn else "Units of work per second"
+    tasks = [task for task in TASK_NAMES if m.reading(f"serial.{task}") and m.reading(f"parallel.{task}")]
+    if tasks:
+        yield ""
+        yield (
+            f"{'units of work per second':<31}{'one':>9} {'all':>9}" if drawn else "Units of work per second"
+        )
     for task, name in TASK_NAMES.items():
         one, every = m.reading(f"serial.{task}"), m.reading(f"parallel.{task}")
         if one is not None and every is not None:
@@ -180,13 +191,13 @@ def _conditions(m: Measurement) -> Iterator[str]:
     if state.virtual:
         yield VIRTUAL
     busy = "not known" if state.busy_permille is None else _amount(state.busy_permille, "permille")
-    load = "" if state.load_milli is None else f", load average {decimals_text(state.load_milli / 1000, 2)}"
+    load = "" if state.load_milli is None else f" (load average {decimals_text(state.load_milli / 1000, 2)})"
     others = (
         ""
         if state.others_permille is None
-        else f", {_amount(state.others_permille, 'permille')} during the run"
+        else f"; during the run: {_amount(state.others_permille, 'permille')}"
     )
-    yield f"processor used by other programs: {busy} before{load}{others}"
+    yield f"processor used by other programs before the start: {busy}{load}{others}"
     yield f"clock governor: {state.governor or 'not known'}; power: {state.power or 'not known'}"
     if state.temperature_most_c is None:
         yield "temperature: no sensor of the processor can be read"

@@ -6,6 +6,7 @@ from partsolver.explain.nothing import Nothing
 from partsolver.problem.problem import Problem
 from partsolver.report.text import names_of
 from partsolver.report.why import plan_words, way_sentence
+from partsolver.report.words.fact_names import plain_key
 from partsolver.report.words.lookup import title
 from partsolver.report.words.speed import BEFORE_S, seconds_after
 from partsolver.rules import buying_minimums
@@ -19,7 +20,7 @@ def nothing_lines(found: Nothing | None, problem: Problem) -> list[str]:
     lines = []
     stays = "Board and processor stay" if found.bought else "Nothing new is bought"
     if found.open_facts:
-        facts = ", ".join(found.open_facts)
+        facts = ", ".join(f"{plain_key(fact.partition('.')[2])} ({fact})" for fact in found.open_facts)
         lines.append(
             f"{stays}: until these facts are known no new board may be connected: {facts}."
             " `partsolver survey questions` tells what each answer is worth."

@@ -39,7 +39,7 @@ def owner_page(c: Context) -> OwnerPage:
     refused = next((f for f in c.plan.findings if not f.admits), None)
     alert = ""
     if refused is not None:
-        alert = w.DOES_NOT_FIT.format(reason=f"{title(refused.rule)}: {sentence(refused, names)}")
+        alert = w.DOES_NOT_FIT.format(reason=f"{_begun(title(refused.rule))}: {sentence(refused, names)}")
     sections = [(w.WHAT, tuple(_what(c, names))), (w.WHY, tuple(_why(c)))]
     if c.changes:
         sections += [(w.COST, tuple(_cost(c))), (w.STAYS, tuple(_stays(c, names)))]
@@ -95,7 +95,7 @@ def _stays(c: Context, names: Names) -> Iterator[str]:
     kept += _few([d.name for d in survey.devices])
     if kept:
         text = _listed(kept)
-        yield text[:1].upper() + text[1:] + "."
+        yield _begun(text) + "."
     left = c.placement.left
     if left:
         yield f"No place any more: {_listed(list(left))}."
@@ -130,6 +130,11 @@ def _offer(c: Context) -> Iterator[str]:
         yield f"All parts are there on {date_text(c.plan.arrival)} when ordered at once."
     if c.extras("os-licence"):
         yield w.LICENCE
+
+
+def _begun(text: str) -> str:
+    """A text as it begins a sentence."""
+    return text[:1].upper() + text[1:]
 
 
 def _listed(items: list[str]) -> str:

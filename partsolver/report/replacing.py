@@ -36,6 +36,11 @@ def _gain(item: Replaced, plan: Plan, names: Names, word: str) -> str:
         return (
             f"replacing the {word} brings nothing better: plan {item.rank} keeps it ({_speed(best)}, {cost})."
         )
+    if best.draft.time_ppm <= plan.draft.time_ppm and less == 0:
+        return (
+            f"replacing the {word} costs and brings as much as the best plan that keeps it"
+            f" ({_plan(item, best, names)})."
+        )
     if best.draft.time_ppm <= plan.draft.time_ppm:
         return (
             f"replacing the {word} saves {_money(less, names)} against the best plan that keeps it"

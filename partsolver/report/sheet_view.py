@@ -39,6 +39,7 @@ from partsolver.report.words import steps_before as words_steps_before
 from partsolver.report.words import steps_start as words_steps_start
 from partsolver.report.words import steps_work as words_steps_work
 from partsolver.report.words import suspects as words_suspects
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.lookup import (
     caution_text,
     finding_caution,
@@ -176,7 +177,7 @@ def _cautions(c: Context, names: Names) -> tuple[tuple[str, tuple[str, ...]], ..
     for finding in c.plan.findings:
         text = finding_caution(finding, names)
         group = "data" if finding.rule.startswith(("storage.", "os.")) else "parts"
-        if text and text not in grouped[group]:
+        if text and not any(text in texts for texts in grouped.values()):
             grouped[group].append(text)
     return tuple((w.GROUPS[group], tuple(texts)) for group, texts in grouped.items() if texts)
 
@@ -193,7 +194,11 @@ def _orders(c: Context, names: Names) -> Iterator[SellerOrder]:
         seller = c.problem.sellers[seller_id]
         charge = charges.get(seller_id, 0)
         private = " Private seller: agree on a test before paying." if seller.kind == "private" else ""
-        back = f"Returns within {seller.returns_days} days." if seller.returns_days else "No returns."
+        back = (
+            f"Returns within {count_of(seller.returns_days, 'day')}."
+            if seller.returns_days
+            else "No returns."
+        )
         yield SellerOrder(
             seller.name,
             tuple(_order_line(ln, c, names) for ln in lines),
@@ -330,8 +335,9 @@ def _times(c: Context) -> Iterator[TimeView]:
             row.then_permille,
         )
     if rows:
-        now, then = sum(r.now_permille for r in rows), sum(r.then_permille for r in rows)
-        yield TimeView("Altogether", _percent(1000), _percent(then), now, then)
+        # The shares of now are rounded one by one: together they are the whole.
+        then = sum(row.then_permille for row in rows)
+        yield TimeView("Altogether", _percent(1000), _percent(then), 1000, then)
 
 
 def _percent(permille: int) -> str:
@@ -345,7 +351,7 @@ def quantity(value: int, unit: str) -> str:
     if unit == "mW":
         return f"{thousandths_text(value, 0)} W"
     if unit == "MiB":
-        return f"{shortest_text(value / 1024)} GB"
+        return f"{shortest_text(value / 1024)} GiB"
     if unit == "kHz":
         return f"{decimals_text(value / 1000, 1)} MHz"
     if abs(value) == 1 and unit.endswith("s") and not unit.endswith("/s"):

@@ -13,6 +13,7 @@ from partsolver.catalog.store.records import LeftOut
 from partsolver.catalog.store.resolve import Cell
 from partsolver.report.document import dump
 from partsolver.report.page import amount_text, current_page, shortest_text
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.lookup import plain_line as plain
 from partsolver.report.words.store import (
     FORMS,
@@ -58,7 +59,7 @@ def added_lines(added: Added) -> list[str]:
 
 def _read_lines(read: Read) -> list[str]:
     parts = ", ".join(counted(count, table) for table, count in read.tables)
-    offers = f"{read.offers:,} offer{'' if read.offers == 1 else 's'}"
+    offers = f"{read.offers:,} {'offer' if read.offers == 1 else 'offers'}"
     if read.form == "platforms":
         return [FORMS["platforms"]]
     if read.form == "tables":
@@ -66,7 +67,7 @@ def _read_lines(read: Read) -> list[str]:
     left = _left_counts(read)
     if read.prices is not None:
         lines = [
-            f"{read.rows:,} row{'' if read.rows == 1 else 's'}: {', '.join([parts or 'no parts', *left])}"
+            f"{read.rows:,} {'row' if read.rows == 1 else 'rows'}: {', '.join([parts or 'no parts', *left])}"
         ]
         lines.append(_prices_text(read))
         if read.difference is not None:
@@ -290,4 +291,5 @@ def left_out_json(rows: Sequence[LeftOut]) -> str:
 
 def forgotten_text(seller: str, count: int) -> str:
     """What went with a seller."""
-    return f"{seller}: {count} article{'' if count == 1 else 's'} with their offers taken out; what you typed stays\n"
+    whose = "its" if count == 1 else "their"
+    return f"{seller}: {count_of(count, 'article')} with {whose} offers taken out; what you typed stays\n"

@@ -6,8 +6,10 @@ import shlex
 from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
+from partsolver.base.controls import controls_escaped
 from partsolver.report.document import dump
 from partsolver.report.page import wrap
+from partsolver.report.words.counts import count_of
 from partsolver.survey.consistency import Clash
 from partsolver.survey.facts import Clash as FileClash
 from partsolver.survey.model import Survey
@@ -96,7 +98,7 @@ def check_json(survey: Survey, clashes: Sequence[Clash], origin: Origin = lambda
 def read_lines(read: Sequence[tuple[str, Sequence[str], int]]) -> Iterator[str]:
     """What was read: (name, kinds, number of facts) of each source."""
     for name, kinds, facts in read:
-        what = _counted(facts, "fact") if facts else "nothing that can stand as a fact"
+        what = count_of(facts, "fact") if facts else "nothing that can stand as a fact"
         yield f"read {name} ({' and '.join(kinds) or 'nothing of use'}): {what}"
 
 
@@ -121,9 +123,10 @@ def taken_lines(done: Imported) -> Iterator[str]:
 
 def import_lines(facts: int, kept: int, open_count: int, out: str, existed: bool) -> Iterator[str]:
     """The end of an import: what was written and what to do next."""
-    clashes = f"; {_counted(kept, 'value')} of yours kept against it" if kept else ""
-    yield f"{out} {'brought up to date' if existed else 'written'} with {_counted(facts, 'fact')}{clashes}"
-    yield f"{_counted(open_count, 'open question')} left, most of which decide nothing"
+    clashes = f"; {count_of(kept, 'value')} of yours kept against it" if kept else ""
+    yield f"{out} {'brought up to date' if existed else 'written'} with {count_of(facts, 'fact')}{clashes}"
+    most = ", most of which decide nothing" if open_count > 1 else ""
+    yield f"{count_of(open_count, 'open question')} left{most}"
     yield f"next, the ten that decide most for this PC: partsolver survey new --from {shell(out)} --first 10"
     yield f"or at once, the ten that usually do: partsolver survey new --from {shell(out)} --short"
     yield f"what each answer is worth: partsolver survey questions {shell(out)}"
@@ -143,8 +146,8 @@ def clash_lines(clashes: Sequence[Clash], origin: Origin, out: str) -> Iterator[
 
 
 def shell(path: str) -> str:
-    """A path as it can be typed in a shell."""
-    return shlex.quote(path)
+    """A path as it can be typed in a shell; one that cannot be shown, as Python writes it."""
+    return shlex.quote(controls_escaped(path))
 
 
 def import_clash(clash: FileClash) -> str:
@@ -180,7 +183,3 @@ ASK_OTHER = (
     "Is it the same PC? Type mine to keep your name, new to take the file's, stop to leave without writing: "
 )
 STOPPED = "stopped; nothing was written"
-
-
-def _counted(number: int, word: str) -> str:
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"

@@ -26,6 +26,8 @@ from partsolver.report.text_orders import (
     times_sign,
 )
 from partsolver.report.words.answer import best_found_words
+from partsolver.report.words.counts import count_of
+from partsolver.report.words.extras import kind_name
 from partsolver.report.words.left_out import left_out_of_check
 from partsolver.report.words.lookup import (
     caution_text,
@@ -100,8 +102,7 @@ def _heading(outcome: Outcome, problem: Problem) -> Iterator[str]:
             if brief.goal == "speed"
             else "least cost, then least expected time"
         )
-        what = "1 plan" if len(outcome.plans) == 1 else f"{len(outcome.plans)} plans"
-        yield wrap(f"{what}, proven best in this order: {order}.", "")
+        yield wrap(f"{count_of(len(outcome.plans), 'plan')}, proven best in this order: {order}.", "")
     elif outcome.status == "best_found":
         yield wrap(best_found_words(outcome.provenance, brief.goal), "")
 
@@ -232,7 +233,7 @@ def _bought_summary(plan: Plan, problem: Problem) -> str:
         if candidate.id is not None:
             count = f"{candidate.quantity} x " if candidate.quantity > 1 else ""
             words.append(count + problem.names.get(candidate.id, candidate.id))
-    words += [line.need.kind.replace("-", " ") for line in plan.draft.lines if line.need is not None]
+    words += [kind_name(line.need.kind) for line in plan.draft.lines if line.need is not None]
     return " + ".join(words)
 
 
@@ -273,7 +274,10 @@ def plan_lines(
         yield from _section("Cautions", cautions)
         yield from finding_lines(plan, names)
     elif cautions:
-        yield wrap(f"{len(cautions)} cautions and {len(plan.findings)} findings: --full", "  ")
+        yield wrap(
+            f"{count_of(len(cautions), 'caution')} and {count_of(len(plan.findings), 'finding')}: --full",
+            "  ",
+        )
 
 
 def cautions_of_plan(plan: Plan, names: Names) -> list[str]:
@@ -361,7 +365,8 @@ def impossible(outcome: Outcome, problem: Problem) -> str:
             lines.append(wrap(f"There is no candidate at all for: {SLOT_NAMES.get(slot, slot)}.", ""))
         boards, cpus, memory = conflict.totals
         lines.append(
-            f"Of {boards} boards, {cpus} processors and {memory} memory choices each rule alone leaves:"
+            f"Of {count_of(boards, 'board')}, {count_of(cpus, 'processor')} and {count_of(memory, 'memory choice')}"
+            " each rule alone leaves:"
         )
         lines.append(f"  {'boards':>7} {'processors':>11} {'memory':>7}  rule")
         for count in conflict.counts:

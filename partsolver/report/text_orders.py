@@ -24,6 +24,7 @@ from partsolver.report.page import (
     wrap,
 )
 from partsolver.report.replacing import replaced_words
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.lookup import reason, sentence, title
 from partsolver.report.words.prices import price_words
 from partsolver.report.words.record import SLOT_NAMES, Names
@@ -150,7 +151,7 @@ def changes_text(plan: Plan, problem: Problem, names: Names) -> list[str]:
     old, new = present_parts(problem), plan.parts
     found = []
     if not new.candidate("cpu").kept and old.cpu.cores and new.cpu.cores:
-        found.append(f"processor: {old.cpu.cores} cores before, {new.cpu.cores} after")
+        found.append(f"processor: {count_of(old.cpu.cores, 'core')} before, {new.cpu.cores} after")
     if not new.candidate("memory").kept and new.memory.total_mib is not None:
         before = "unknown" if old.memory.total_mib is None else gib(old.memory.total_mib)
         rate = effective_rate_mts(new.board, new.cpu, new.memory)

@@ -12,6 +12,7 @@ from partsolver.report import json as report_json
 from partsolver.report.document import dump
 from partsolver.report.page import amount_text, current_page, decimals_text, wrap
 from partsolver.report.text import names_of
+from partsolver.report.words.counts import count_of
 from partsolver.solve.tradeoff import Point, Tradeoff
 
 _THIRD = {"power": "running", "waste": "waste"}
@@ -67,7 +68,12 @@ def tradeoff_text(found: Tradeoff, problem: Problem, third: str | None) -> str:
         return lines[0] + "\nNo plan exists. `partsolver why` says why.\n"
     state = "exact and proven" if found.proven else "not finished within the limit"
     resolution = problem.brief.resolution_percent
-    lines += [wrap(f"{len(found.points)} points, {state}; steps below {resolution} % are left out.", ""), ""]
+    lines += [
+        wrap(
+            f"{count_of(len(found.points), 'point')}, {state}; steps below {resolution} % are left out.", ""
+        ),
+        "",
+    ]
     if not current_page().drawings:
         lines += [_point_sentence(point, problem, third) for point in found.points]
         return "\n".join(lines) + "\n"

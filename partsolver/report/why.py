@@ -13,6 +13,7 @@ from partsolver.report import json as report_json
 from partsolver.report.document import dump
 from partsolver.report.page import amount_text, decimals_text, wrap
 from partsolver.report.text import names_of
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.lookup import question_text, sentence, title
 from partsolver.report.words.record import SLOT_NAMES, Names
 from partsolver.rules import rule as rule_of
@@ -143,19 +144,15 @@ def _reason_lines(reason: Reason, totals: tuple[int, int, int], names: Names) ->
         )
     )
     if not any(have for have, _, _ in counts):
-        of_what = [_count(of, word) for _, of, word in counts]
+        of_what = [count_of(of, word) for _, of, word in counts]
         lines.append(wrap(f"Alone it leaves nothing of {of_what[0]}, {of_what[1]} and {of_what[2]}.", "    "))
-    elif left := [f"{have} of {_count(of, word)}" for have, of, word in counts if have != of]:
+    elif left := [f"{have} of {count_of(of, word)}" for have, of, word in counts if have != of]:
         lines.append(wrap("Alone it leaves " + ", ".join(left) + ".", "    "))
     return lines + _instances(reason, names)
 
 
 def _instances(reason: Reason, names: Names) -> list[str]:
     return [wrap("For instance: " + sentence(finding, names), "    ") for finding in reason.nearest_miss[:2]]
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
 def way_sentence(way: WayOut, problem: Problem, names: Names) -> str:

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 ID = "buying.minimums"
 STATEMENT = "The expected speed-up and the memory reach the brief's minimums."
-SOURCE = "the brief; time law of performance/law.py"
+SOURCE = "the brief; expected times by a generalised Amdahl's law (guide, page answer)"
 KIND: Kind = "buying"
 NATURE: Nature = "wish"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "case", "drive", "graphics")

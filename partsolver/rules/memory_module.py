@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 ID = "memory.module"
 STATEMENT = "The modules are of the kind (DIMM or SO-DIMM) the board's slots take."
-SOURCE = "JEDEC module outlines: contacts by generation and kind (standards/memory.py, CONTACTS)"
+SOURCE = "JEDEC module outlines: contacts by generation and kind"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")

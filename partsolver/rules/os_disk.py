@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 ID = "os.disk"
 STATEMENT = "The system drive is as large as the system that is to run asks for."
-SOURCE = "vendor's requirements pages (standards/operating_systems)"
+SOURCE = "vendor's requirements pages"
 KIND: Kind = "parts"
 NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "drive")

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 ID = "os.firmware"
 STATEMENT = "The firmware offers the start mode and Secure Boot that the operating system or the owner wants."
-SOURCE = "UEFI specification 2.x, secure boot; requirement pages (standards/operating_systems.py); case A39"
+SOURCE = "UEFI specification 2.x, secure boot; requirement pages; case A39"
 KIND: Kind = "parts"
 NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "drive")

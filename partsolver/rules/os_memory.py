@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 ID = "os.memory"
 STATEMENT = "There is as much memory as the operating system needs at least."
-SOURCE = "requirement pages; settings *_min_memory_mib (standards/operating_systems.py)"
+SOURCE = "requirement pages; settings *_min_memory_mib"
 KIND: Kind = "parts"
 NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")

@@ -27,10 +27,7 @@ if TYPE_CHECKING:
 
 ID = "os.processor"
 STATEMENT = "The processor has the instruction level the operating system needs."
-SOURCE = (
-    "x86-64 psABI, micro-architecture levels; release notes and requirement pages"
-    " (standards/operating_systems.py)"
-)
+SOURCE = "x86-64 psABI, micro-architecture levels; release notes and requirement pages"
 KIND: Kind = "parts"
 NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")

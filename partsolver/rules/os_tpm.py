@@ -25,9 +25,7 @@ ID = "os.tpm"
 STATEMENT = (
     "The board has the trusted platform module the operating system needs, or a header and a module for it."
 )
-SOURCE = (
-    "requirement page of the 2021 desktop generation (standards/operating_systems.py, [D21]); board manuals"
-)
+SOURCE = "requirement page of the 2021 desktop generation; board manuals"
 KIND: Kind = "parts"
 NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")

@@ -35,7 +35,7 @@ STATEMENT = (
     "Every required display is reached at its own size by an output of its own, directly or through an"
     " adapter."
 )
-SOURCE = "DVI 1.0, HDMI and DisplayPort payloads, adapters and VESA CVT clocks: standards/video"
+SOURCE = "DVI 1.0, HDMI and DisplayPort payloads, adapters and VESA CVT clocks"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case", "graphics")

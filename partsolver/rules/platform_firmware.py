@@ -34,7 +34,7 @@ ID = "platform.firmware"
 STATEMENT = "The board's firmware knows the processor, or can be updated before the processor starts."
 SOURCE = (
     "makers' processor support lists (first firmware per family, families dropped later: firmware reference,"
-    " section 3.3); order of versions: standards/firmware_versions.py; ways to update: common practice, the"
+    " section 3.3); order of versions: common practice of the makers; ways to update: common practice, the"
     " board's manual decides"
 )
 KIND: Kind = "parts"

@@ -26,10 +26,7 @@ if TYPE_CHECKING:
 
 ID = "ports.front_usb"
 STATEMENT = "Front USB plugs of the case find headers on the board."
-SOURCE = (
-    "Intel USB 3.0 internal connector and cable specification; USB-IF front panel document 1.0"
-    " (standards/usb.py)"
-)
+SOURCE = "Intel USB 3.0 internal connector and cable specification; USB-IF front panel document 1.0"
 KIND: Kind = "parts"
 NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "case")

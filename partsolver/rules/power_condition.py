@@ -25,7 +25,7 @@ ID = "power.condition"
 STATEMENT = (
     "A supply with bulged capacitors, failed starts or noise is replaced before anything new hangs on it."
 )
-SOURCE = "standards/rails, states of a supply (common practice; cases A49 and B31)"
+SOURCE = "states of a supply: common practice; cases A49 and B31"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "drive", "graphics")

@@ -32,7 +32,7 @@ ID = "power.drive_plugs"
 STATEMENT = (
     "Every drive gets a power plug of its kind, directly, through a splitter or through an adapter lead."
 )
-SOURCE = "SATA plug: three contacts of 1.5 A per rail (standards/plugs); common practice"
+SOURCE = "SATA plug: three contacts of 1.5 A per rail; common practice"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")

@@ -32,8 +32,8 @@ if TYPE_CHECKING:
 ID = "power.main_plug"
 STATEMENT = "The main plug fits the main header, and its contacts carry what runs through it at 12 V."
 SOURCE = (
-    "Upgrading and Repairing PCs, pp. 918, 1142 (contacts); PCI Express CEM 1.1 as cited in standards/plugs"
-    " (slots)"
+    "Upgrading and Repairing PCs, pp. 918, 1142 (contacts); PCI Express card electromechanical"
+    " specification 1.1 (slots)"
 )
 KIND: Kind = "parts"
 NATURE: Nature = "physics"

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 ID = "power.supply_size"
 STATEMENT = "The supply's size and mounting suit the case's bay."
-SOURCE = "standards/supplies (lists of supply form factors, medium confidence)"
+SOURCE = "lists of supply form factors (medium confidence)"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("psu", "case")

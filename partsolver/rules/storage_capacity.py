@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 ID = "storage.capacity"
 STATEMENT = "A system drive that is bought holds what is copied onto it."
-SOURCE = "common practice (a copy needs the used space); MBR: 2^32 sectors of 512 bytes (standards/storage)"
+SOURCE = "common practice (a copy needs the used space); MBR: 2^32 sectors of 512 bytes"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "drive")

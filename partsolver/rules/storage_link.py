@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 ID = "storage.link"
 STATEMENT = "The system drive reads at the lower of its own rate and what its link carries."
-SOURCE = "Serial ATA and PCI Express rates: standards/storage; usable share: setting storage_protocol_percent"
+SOURCE = "Serial ATA and PCI Express rates; usable share: setting storage_protocol_percent"
 KIND: Kind = "parts"
 NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "drive")

@@ -24,9 +24,7 @@ if TYPE_CHECKING:
 
 ID = "storage.m2"
 STATEMENT = "Every M.2 module has a socket of its key, length and protocol, or goes on a card in a free slot."
-SOURCE = (
-    "M.2 keys and protocols: standards/storage; a slot card for one NVMe module is passive (common practice)"
-)
+SOURCE = "M.2 keys and protocols; a slot card for one NVMe module is passive (common practice)"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case", "drive", "graphics")

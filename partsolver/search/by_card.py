@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from functools import cached_property
 from typing import Self
 
 from partsolver.plan.draft import Draft
@@ -30,11 +29,16 @@ class SearchByCard(Search):
     """One search over the rows of a pool beside each of its graphics cards. Its own columns and rows are
     bounds that hold for any card."""
 
-    @cached_property
+    # The searches, once they are made.
+    _made: list[Search] | None = None
+
+    @property
     def _each(self) -> list[Search]:
         """The searches, that which may find the fastest plan first."""
-        found = [self._beside(card) for card in self.pool.left["graphics"]]
-        return sorted(found, key=lambda s: (int(s.columns.cpu_bound.min()), _card(s).key))
+        if self._made is None:
+            found = [self._beside(card) for card in self.pool.left["graphics"]]
+            self._made = sorted(found, key=lambda s: (int(s.columns.cpu_bound.min()), _card(s).key))
+        return self._made
 
     def _beside(self, card: Candidate) -> Search:
         pool = self.pool.copy()
@@ -47,7 +51,7 @@ class SearchByCard(Search):
 
     def search_without(self, part: str, problem: Problem) -> Self:
         fewer = super().search_without(part, problem)
-        fewer.__dict__["_each"] = [search.search_without(part, problem) for search in self._each]
+        fewer._made = [search.search_without(part, problem) for search in self._each]
         return fewer
 
     def anything(self) -> Draft | None:

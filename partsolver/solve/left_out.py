@@ -9,7 +9,7 @@ plan stays as good.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from functools import partial
@@ -60,11 +60,19 @@ def answer_chosen(
     """The answer to the problem in which what is weighty was chosen; where there is none, with anything
     optional left out."""
     outcome = answers.answer(chosen, limits, progress)
-    if outcome.status == "impossible" and not left.names:
-        chosen, left = choose_left_out(problem, limits)
-        if left.names:
-            outcome = answers.answer(chosen, limits, progress)
-    return chosen, replace(outcome, left_out=left)
+    wider, left = _widened(problem, chosen, left, limits, lambda: outcome.status == "impossible")
+    if wider is not chosen:
+        outcome = answers.answer(wider, limits, progress)
+    return wider, replace(outcome, left_out=left)
+
+
+def _widened(
+    problem: Problem, chosen: Problem, left: LeftOut, limits: Limits | None, no_plan: Callable[[], bool]
+) -> tuple[Problem, LeftOut]:
+    """The choice after the one of what is weighty: where nothing of that stays out and there is no plan, one of
+    anything that is optional."""
+    small = len(weighty_names(problem)) < len(optional_names(problem.survey))
+    return choose_left_out(problem, limits) if small and not left.names and no_plan() else (chosen, left)
 
 
 def choose_left_out(
@@ -88,12 +96,11 @@ def choose_left_out(
 
 def choose_as_answered(problem: Problem, limits: Limits | None = None) -> Problem:
     """The problem that `answer_with_left_out` answers: with what it leaves out left out."""
-    weighty = weighty_names(problem)
-    chosen, left = choose_left_out(problem, limits, weighty)
-    small = len(weighty) < len(optional_names(problem.survey))
-    if small and not left.names and first_plan(problem, limits, shown=False) is None:
-        chosen, _ = choose_left_out(problem, limits)
-    return chosen
+    chosen, left = choose_left_out(problem, limits, weighty_names(problem))
+    wider, _ = _widened(
+        problem, chosen, left, limits, lambda: first_plan(problem, limits, shown=False) is None
+    )
+    return wider
 
 
 def chosen_with_left_out(

@@ -171,7 +171,12 @@ def slot_power_mw(lanes: int, low_profile: bool = False, graphics: bool = True) 
 
 def card_power_mw(plugs: Sequence[str], lanes: int = 16, low_profile: bool = False) -> int:
     """Highest power a card may draw: its slot and its plugs "6", "8", "16" together."""
+    return slot_power_mw(lanes, low_profile) + plugs_power_mw(plugs)
+
+
+def plugs_power_mw(plugs: Sequence[str]) -> int:
+    """Rated power of card plugs "6", "8", "16" together."""
     for plug in plugs:
         if plug not in CARD_PLUGS:
             raise ValueError(f"card plug {plug!r} is not known; known are {', '.join(CARD_PLUGS)}")
-    return slot_power_mw(lanes, low_profile) + sum(CARD_PLUGS[plug].rated_mw for plug in plugs)
+    return sum(CARD_PLUGS[plug].rated_mw for plug in plugs)

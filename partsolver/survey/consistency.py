@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterator
 
 from partsolver.base.records import record
 from partsolver.standards.boards import ACCEPTS, OUTLINES
+from partsolver.standards.cards import AGP_SLOT_MW
 from partsolver.standards.memory import RATES, SOLD_RATES
-from partsolver.standards.plugs import PCI_SLOT_MW, SLOT_POWER, card_power_mw
+from partsolver.standards.plugs import PCI_SLOT_MW, SLOT_POWER, plugs_power_mw, slot_power_mw
 from partsolver.survey.model import Card, Survey
 
 # First year of each SATA rate and memory generation in desktop PCs (common practice).
@@ -146,9 +147,13 @@ def rails_of_label(survey: Survey) -> Iterator[Clash]:
         )
 
 
+# Late AGP cards took a plug of the drives, which the survey does not list.
+_DRIVE_PLUG = {"agp": " (of a card that takes a plug of the drives, leave power_plugs out)"}
+
+
 def card_against_plugs(survey: Survey) -> Iterator[Clash]:
-    """A card said to draw more than its slot (PCI Express: 75 W at x16, 25 W at less; PCI: 25 W) and its plugs may
-    carry (75, 150 or 600 W each)."""
+    """A card said to draw more than its slot (PCI Express: 75 W for graphics at x16, else 25 W; AGP: 42 W; PCI: 25 W)
+    and its plugs may carry (75, 150 or 600 W each)."""
     for card in survey.cards:
         most = _most_card_mw(card)
         if card.load_mw is not None and most is not None and card.load_mw > most:
@@ -156,7 +161,10 @@ def card_against_plugs(survey: Survey) -> Iterator[Clash]:
             yield Clash(
                 "card-against-plugs",
                 (f"card {card.name}.load_mw", str(card.load_mw)),
-                (f"card {card.name}.power_plugs", f"{plugs}: {most} at most"),
+                (
+                    f"card {card.name}.power_plugs",
+                    f"{plugs}: {most} at most{_DRIVE_PLUG.get(card.bus or '', '')}",
+                ),
             )
 
 
@@ -164,9 +172,11 @@ def _most_card_mw(card: Card) -> int | None:
     """What slot and plugs of a card carry at most; None where that is not known."""
     if card.bus == "pci":
         return PCI_SLOT_MW
-    if card.bus not in ("pcie", None) or card.power_plugs is None:
+    if card.bus not in ("pcie", "agp", None) or card.power_plugs is None:
         return None
-    return card_power_mw(card.power_plugs, card.lanes if card.lanes in SLOT_POWER else 16)
+    lanes = card.lanes if card.lanes in SLOT_POWER else 16
+    slot = AGP_SLOT_MW if card.bus == "agp" else slot_power_mw(lanes, graphics=card.kind == "graphics")
+    return slot + plugs_power_mw(card.power_plugs)
 
 
 def board_against_case(survey: Survey) -> Iterator[Clash]:

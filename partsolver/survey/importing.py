@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from partsolver.base.controls import controls_escaped
 from partsolver.base.errors import Fault, InputRefused, refuse
 from partsolver.base.records import record
 from partsolver.base.textfile import read_text, write_text
@@ -56,8 +57,9 @@ class _Names:
     seen: dict[str, int] = field(default_factory=dict)
 
     def told_apart(self, path: Path) -> str:
-        self.seen[path.name] = self.seen.get(path.name, 0) + 1
-        return path.name if self.seen[path.name] == 1 else f"{path.name} no. {self.seen[path.name]}"
+        name = controls_escaped(path.name)
+        self.seen[name] = self.seen.get(name, 0) + 1
+        return name if self.seen[name] == 1 else f"{name} no. {self.seen[name]}"
 
 
 def gather(

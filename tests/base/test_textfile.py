@@ -192,28 +192,34 @@ def test_a_pipe_that_nobody_fills_does_not_hang(tmp_path: Path) -> None:
 
 def test_what_cannot_be_written_is_told_before_the_work(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
-    for path, new_folder in (
-        (tmp_path / "no" / "plan.json", False),
-        (tmp_path / "file" / "plan.json", False),
-        (tmp_path, False),
-        (tmp_path / "file" / "out", True),
-        (tmp_path / "file" / "a" / "out", True),
+    (tmp_path / "empty").mkdir()
+    for path, new_folder, said in (
+        (tmp_path / "no" / "plan.json", False, f"cannot be written: there is no folder {tmp_path / 'no'}"),
+        (tmp_path / "file" / "plan.json", False, f"cannot be written: {tmp_path / 'file'} is no folder"),
+        (tmp_path, False, "is a folder, not a file"),
+        (tmp_path / "file" / "out", True, f"cannot be written: {tmp_path / 'file'} is no folder"),
+        (tmp_path / "file" / "a" / "out", True, "is no folder"),
+        (tmp_path, True, "is there already and not empty"),
+        (tmp_path / "file", True, "is there already and not empty"),
     ):
-        with pytest.raises(InputRefused):
-            check_writable(path, new_folder)
+        with pytest.raises(InputRefused) as refused:
+            check_writable(path, "--out", new_folder)
+        message = str(refused.value)
+        assert message.startswith(f"--out: {said}") or said in message
+        assert "--out" in message and str(path) in message and ("Choose" in message or "expected" in message)
     for path, new_folder in (
         (tmp_path / "plan.json", False),
         (tmp_path / "file", False),
         (Path("/dev/null"), False),
         (Path("-"), False),
         (tmp_path / "a" / "b" / "out", True),
-        (tmp_path, True),
+        (tmp_path / "empty", True),
     ):
-        check_writable(path, new_folder)
+        check_writable(path, "--out", new_folder)
 
 
 @pytest.mark.skipif(POSIX and os.geteuid() == 0, reason="whoever may do anything may write anywhere")
 def test_a_folder_without_rights_is_told_before_the_work(tmp_path: Path) -> None:
     (tmp_path / "locked").mkdir(mode=0o500)
-    with pytest.raises(InputRefused):
-        check_writable(tmp_path / "locked" / "plan.json")
+    with pytest.raises(InputRefused, match="nothing may be written into"):
+        check_writable(tmp_path / "locked" / "plan.json", "--out")

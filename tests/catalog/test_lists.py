@@ -699,3 +699,28 @@ def test_what_is_done_is_said_for_every_file(tmp_path: Path) -> None:
         progress=lambda done, total: heard.append((done, total)),
     )
     assert heard == [(0, 2), (1, 2), (2, 2)]
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ('name;price\n"Brunnach B10M;12\nBrunnach S10M;13\n', 2),
+        ('name;price\nBrunnach B10M;12\n"Brunnach S10M;13', 3),
+    ],
+)
+def test_a_quotation_mark_that_is_not_closed_swallows_no_rows(text: str, line: int) -> None:
+    """The rest of the list was taken for one cell and left out without a word."""
+    with pytest.raises(NotRead, match=rf"in line {line} or later is not closed"):
+        table_of_text(text)
+
+
+def test_quotation_marks_that_are_closed_or_mean_inches_are_read() -> None:
+    for end in ("", "\n"):
+        sheet = table_of_text('name;price\n"Case; black";12\n3.5" drive;9\n"2.5"" frame";4' + end)
+        assert sheet.rows == (
+            ("name", "price"),
+            ("Case; black", "12"),
+            ('3.5" drive', "9"),
+            ('2.5" frame', "4"),
+        )
+    assert table_of_text("").rows == ()

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime
 import sqlite3
+import threading
+import time
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
@@ -15,9 +17,10 @@ from partsolver.catalog.coded import coded, packed, unpacked
 from partsolver.catalog.dictionary import data_folder
 from partsolver.catalog.load import Catalog, load_catalog
 from partsolver.catalog.sources import Wishes
+from partsolver.catalog.store import changing as store_changing
 from partsolver.catalog.store import load as store_load
 from partsolver.catalog.store import store_path
-from partsolver.catalog.store.changing import changing
+from partsolver.catalog.store.changing import _begun, _identity, changing
 from partsolver.catalog.store.derive import derive
 from partsolver.catalog.store.questions import set_cells
 
@@ -134,3 +137,77 @@ def test_codes_give_back_the_cells(count: int) -> None:
     }
     found, rows = unpacked(packed({name: coded(cells) for name, cells in columns.items()}, count))
     assert rows == count and {name: own.cells(count) for name, own in found.items()} == columns
+
+
+# -- a store that was begun and left ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("left", [KeyboardInterrupt, ValueError])
+def test_a_store_that_was_begun_and_left_is_not_there(left: type[BaseException], tmp_path: Path) -> None:
+    """Ctrl-C while `catalog add` wrote left a file without a table, and the folders made for it."""
+    folder = tmp_path / "far" / "parts"
+    with pytest.raises(left), changing(folder) as connection:
+        connection.execute("CREATE TABLE something (word)")
+        raise left
+    assert list(tmp_path.iterdir()) == []
+    folder.mkdir(parents=True)
+    (folder / "notes.txt").write_text("mine")
+    with pytest.raises(left), changing(folder):
+        raise left
+    assert [path.name for path in folder.iterdir()] == ["notes.txt"]
+
+
+def test_a_store_that_was_there_stays_as_it_was(tmp_path: Path) -> None:
+    with closing(_begun(store_path(tmp_path))) as connection:
+        connection.execute("CREATE TABLE mine (word)")
+        connection.execute("COMMIT")
+    with pytest.raises(KeyboardInterrupt), changing(tmp_path) as connection:
+        connection.execute("DROP TABLE mine")
+        raise KeyboardInterrupt
+    with closing(sqlite3.connect(store_path(tmp_path))) as connection:
+        assert connection.execute("SELECT count(*) FROM mine").fetchone() == (0,)
+
+
+def test_who_waits_for_a_store_that_is_left_writes_into_a_file_that_is_there(tmp_path: Path) -> None:
+    """Another process waits for the new file and then writes; nothing of that is lost when the first one leaves."""
+    begun, done = threading.Event(), threading.Event()
+
+    def wait_and_write() -> None:
+        begun.wait()
+        with closing(_begun(store_path(tmp_path))) as connection:
+            connection.execute("CREATE TABLE kept_by_the_second (word)")
+            connection.execute("COMMIT")
+        done.set()
+
+    second = threading.Thread(target=wait_and_write)
+    second.start()
+    with pytest.raises(KeyboardInterrupt), changing(tmp_path):
+        begun.set()
+        time.sleep(0.2)
+        raise KeyboardInterrupt
+    second.join()
+    assert done.is_set()
+    with closing(sqlite3.connect(store_path(tmp_path))) as connection:
+        assert connection.execute("SELECT count(*) FROM kept_by_the_second").fetchone() == (0,)
+
+
+def test_a_file_that_was_taken_away_meanwhile_is_opened_anew(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The moment between opening and locking, in which the first process takes its file away."""
+    path = store_path(tmp_path)
+    looked: list[tuple[int, int] | None] = []
+
+    def identity(asked: Path) -> tuple[int, int] | None:
+        if len(looked) == 1:
+            path.unlink()
+        looked.append(_identity(asked))
+        return looked[-1]
+
+    monkeypatch.setattr(store_changing, "_identity", identity)
+    with closing(_begun(path)) as connection:
+        connection.execute("CREATE TABLE written (word)")
+        connection.execute("COMMIT")
+    assert len(looked) == 4
+    with closing(sqlite3.connect(path)) as connection:
+        assert connection.execute("SELECT count(*) FROM written").fetchone() == (0,)

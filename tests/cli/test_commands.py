@@ -278,6 +278,12 @@ def test_why_that_is_not_decided_is_no_fault(ask: Ask, monkeypatch: pytest.Monke
             "Choose a folder that exists",
         ),
         (["check"], "ID", "is missing"),
+        (["check", ""], "'': no such part", "an id of the catalogue"),
+        (
+            ["tradeoff", "--picture", "/no/such/folder/x.svg"],
+            "--picture",
+            "there is no folder /no/such/folder",
+        ),
         (["check", "to-t10n"], "to-t10n", "Did you mean 'to-t10m'?"),
         (["check", "ddr4-2x4-2666*0"], "ddr4-2x4-2666*0", "an id such as kit-a*2"),
         (["check", "ddr4-2x4-2666*²"], "ddr4-2x4-2666*²", "an id such as kit-a*2"),

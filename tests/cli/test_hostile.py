@@ -15,7 +15,7 @@ import pytest
 from strategies import set_cell
 
 from partsolver.catalog.dictionary import BOUNDS, columns, data_folder, reader
-from partsolver.cli import run
+from partsolver.cli import _unwritten, run
 from partsolver.survey.load import MOST_ROWS
 
 DATA = Path(__file__).resolve().parents[1] / "survey" / "data"
@@ -285,6 +285,14 @@ def test_no_locale_ends_in_a_fault(locale: dict[str, str], command: list[str]) -
         check=False,
     )
     assert found.returncode == 0 and found.stdout and b"fault" not in found.stderr
+
+
+def test_a_name_that_is_no_text_is_known_by_itself() -> None:
+    """Not by the words of an error, which other versions of Python may change."""
+    named = UnicodeEncodeError("utf-8", "pr\udcfc.csv", 2, 3, "some other words")
+    assert _unwritten(named) == "pr\udcfc.csv"
+    assert _unwritten(UnicodeEncodeError("ascii", "\u0416", 0, 1, "surrogates not allowed")) is None
+    assert _unwritten(ValueError("surrogates not allowed")) is None
 
 
 @pytest.mark.skipif(os.name != "posix", reason="modes, links and devices of POSIX")

@@ -166,7 +166,10 @@ def test_quick_command_then_compare(
         (["measure", "--scale-by", "2"], "--scale-by: only has a meaning"),
         (["measure", "--from", "none.json"], "none.json: no such file"),
         (["measure", "--from", "none.json", "--quick"], "--from: nothing is measured then"),
-        (["measure", "--out", "/no/such/folder/m.json"], "cannot be written"),
+        (
+            ["measure", "--out", "/no/such/folder/m.json"],
+            "--out: cannot be written: there is no folder /no/such/folder",
+        ),
         (["measure", "--folder", "/no/such/folder", "--quick"], "/no/such/folder: cannot be used"),
         (["measure", "--into", "/no/such", "--cpu", "x"], "no such catalogue folder"),
         (["compare"], "two measurements are needed"),

@@ -6,14 +6,18 @@ What takes plain values stands in `golden_said.tsv`, tables in `golden_tables.ts
 from __future__ import annotations
 
 import datetime
+import re
 from types import SimpleNamespace as Some
 from typing import Any
 
 import pytest
 
+from partsolver.catalog.dictionary import columns
 from partsolver.catalog.store.prices import PriceNote
 from partsolver.plan.outcome import Account, Interval, LeftOut, SecondOrder
 from partsolver.report.words import answer, desk, interview, left_out, parcels, prices, second_order, speed
+from partsolver.report.words.counts import count_of
+from partsolver.report.words.extras import KIND_NAMES, kind_name
 from partsolver.report.words.record import Names
 
 TODAY = datetime.date(2026, 11, 29)
@@ -202,3 +206,17 @@ def test_work_that_waits_for_other_work_says_so() -> None:
     assert desk.progress(Some(state="stopped")) == "Stopped. Nothing was written."
     running = Some(state="running", stage="plans", done=2, total=5)
     assert desk.progress(running) == "2 of 5 plans found."
+
+
+def test_every_kind_of_extra_has_a_name() -> None:
+    """``sata-controller`` was shown as "sata controller", ``os-licence`` as "os licence"."""
+    kinds = columns()["extras"]["kind"].type.partition(":")[2].split("|")
+    assert set(KIND_NAMES) == set(kinds) and kind_name("sata-controller") == "SATA controller"
+    assert not [
+        name for name in KIND_NAMES.values() if re.search(r"\b(?:sata|pata|usb|os|io|cpu|tpm|ps2)\b", name)
+    ]
+
+
+def test_what_is_counted_is_one_where_it_is_one() -> None:
+    assert [count_of(number, "drive") for number in (0, 1, 2)] == ["0 drives", "1 drive", "2 drives"]
+    assert count_of(1, "box", "boxes") == "1 box" and count_of(3, "box", "boxes") == "3 boxes"

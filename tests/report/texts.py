@@ -8,6 +8,7 @@
 from __future__ import annotations
 
 import ast
+import html
 import importlib
 import re
 from collections.abc import Callable, Iterator
@@ -111,13 +112,17 @@ def sayings() -> dict[str, Callable[..., Any]]:
 
 
 def _unread(tree: ast.Module) -> set[int]:
-    """Docstrings; patterns; what an error says that only a programmer can cause."""
+    """Docstrings; patterns; what an error says that only a programmer can cause; words for a drawing library."""
     holders = (ast.Module, ast.FunctionDef, ast.ClassDef)
     found = set()
     for node in ast.walk(tree):
         if isinstance(node, holders) and node.body and isinstance(node.body[0], ast.Expr):
             found.add(id(node.body[0].value))
         if isinstance(node, ast.Call) and ast.unparse(node.func) in ("re.compile", "InternalFault"):
+            found |= {id(inner) for inner in ast.walk(node)}
+        if isinstance(node, ast.keyword) and node.arg in ("loc", "textcoords"):
+            found.add(id(node.value))
+        if isinstance(node, ast.Assign) and "rcParams" in ast.unparse(node.targets[0]):
             found |= {id(inner) for inner in ast.walk(node)}
     return found
 
@@ -134,6 +139,18 @@ def pieces() -> tuple[tuple[str, str], ...]:
                     if is_text(piece):
                         found.append((f"{name}:{node.lineno}", plain(piece)))
     return tuple(found)
+
+
+_TEMPLATE = re.compile(r"\{#.*?#\}|<style.*?</style>|<script.*?</script>|\{[{%].*?[%}]\}|<[^<>]*>", re.DOTALL)
+
+
+def pages() -> Iterator[tuple[str, str]]:
+    """(template below ``report/templates``, text) of every text between tags and what is filled in."""
+    folder = REPORT / "templates"
+    for path in sorted(folder.rglob("*.html")):
+        for piece in _TEMPLATE.split(path.read_text(encoding="utf-8")):
+            if is_text(html.unescape(piece)):
+                yield path.relative_to(folder).as_posix(), plain(html.unescape(piece))
 
 
 def spoken(text: str) -> str:
@@ -157,6 +174,8 @@ def stated() -> str:
         ]
     files = [
         *tests.glob("*/golden_*.tsv"),
+        *tests.glob("report/documents/*.txt"),
+        *tests.glob("cases/*/expected.txt"),
         *(REPORT.parent / "guide").glob("*.md"),
         tests.parent / "README.md",
     ]

@@ -196,6 +196,7 @@ FINDINGS = (
     _finding("fit.holes", "unknown", parts="bk", ask="case.standoffs_fixed", remove="L M"),
     _finding("fit.holes", "fails", parts="bk", short="L"),
     _finding("fit.holes", "unknown", parts="bk", ask="case.standoffs_present", held=6, minimum=4),
+    _finding("fit.holes", "unknown", parts="bk", ask="case.standoffs_present", held=1, minimum=4),
     _finding("fit.holes", "unknown", parts="bk", ask="board:b.holes", blocks=True),
     _finding("fit.aperture", "unknown", parts="bk", ask="case.aperture"),
     _finding("fit.aperture", "fails", "none", "atx", "bk"),

@@ -218,7 +218,7 @@ def test_nothing_to_do(situation):
     [
         (12_345, "mA", "12.3 A"),
         (90_000, "mW", "90 W"),
-        (4096, "MiB", "4 GB"),
+        (4096, "MiB", "4 GiB"),
         (1, "plugs", "1 plug"),
         (2, "plugs", "2 plugs"),
         (1, "MB/s", "1 MB/s"),

@@ -49,6 +49,26 @@ LEAST = "[case]\n[psu]\n"
             for slot in ("bus = 'pcie'\nlanes = 1\npower_plugs = []", "bus = 'pci'")
             for load in (25000, 25001)
         ),
+        # Graphics take 75 W from a slot of sixteen lanes, other cards 25 W (PCI Express CEM 1.1); an AGP slot gives
+        # 42 W over all its rails (AGP 3.0 interface specification 1.0, table 47: 6 A at 3.3 V, 2 A at 5 V, 1 A at
+        # 12 V are 41.8 W).
+        *(
+            (
+                LEAST + f"[[card]]\nname = 'g'\nkind = '{kind}'\n{slot}\nload_mw = {load}\n",
+                [("card g.load_mw", "card g.power_plugs")] if load > most else [],
+            )
+            for kind, slot, most in (
+                ("graphics", "bus = 'pcie'\nlanes = 16\npower_plugs = []", 75000),
+                ("network", "bus = 'pcie'\nlanes = 16\npower_plugs = []", 25000),
+                ("network", "bus = 'pcie'\npower_plugs = []", 25000),
+                ("graphics", "bus = 'agp'\npower_plugs = []", 42000),
+                ("graphics", "bus = 'agp'\npower_plugs = ['6']", 42000 + 75000),
+            )
+            for load in (most, most + 1)
+        ),
+        # Whether it has a plug nobody said.
+        (LEAST + "[[card]]\nname = 'g'\nkind = 'graphics'\nbus = 'agp'\nload_mw = 60000\n", []),
+        (LEAST + "[[card]]\nname = 'g'\nkind = 'graphics'\nbus = 'pcie'\nload_mw = 110000\n", []),
         (
             "[case]\n[psu]\nrail_12v_ma = '18000'\ncpu_rail = 2\n",
             [("psu.cpu_rail", "psu.rail_12v_ma")],

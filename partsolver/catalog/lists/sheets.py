@@ -77,20 +77,32 @@ def _cells(row: Iterable[object]) -> tuple[Cell, ...]:
     return tuple(cells)
 
 
+# A line put behind the text: where it is read as one, no cell was left open.
+_END = "behind the last line"
+
+
 def table_of_text(text: str, name: str = "") -> Sheet:
     """Rows of a text with any separator: the one that gives most lines the same number of cells, above
     one. Raises NotRead."""
     text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\x00", "")
     separator = _separator(text)
     csv.field_size_limit(MOST_BYTES)
-    rows = []
+    rows: list[tuple[Cell, ...]] = []
+    between = "" if not text or text.endswith("\n") else "\n"
+    source = csv.reader(io.StringIO(f"{text}{between}{_END}"), delimiter=separator)
+    begun = ended = 1
     try:
-        for row in csv.reader(io.StringIO(text), delimiter=separator):
+        for row in source:
             rows.append(_cells(row))
-            if len(rows) > MOST_ROWS:
+            begun, ended = ended, source.line_num + 1
+            if len(rows) > MOST_ROWS + 1:
                 raise NotRead("too-large", f"{MOST_ROWS:,} rows")
     except csv.Error as error:
         raise NotRead("unreadable", str(error)) from None
+    if rows.pop() != (_END,):
+        raise NotRead(
+            "unreadable", f'a quotation mark (") that begins a cell in line {begun} or later is not closed'
+        )
     return Sheet(name, tuple(rows))
 
 

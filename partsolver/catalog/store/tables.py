@@ -12,7 +12,7 @@ from dataclasses import asdict
 from decimal import Decimal
 from pathlib import Path
 
-from partsolver.base.documents import csv_rows
+from partsolver.base.documents import csv_rows, told_as_text
 from partsolver.base.errors import refuse
 from partsolver.base.quantities import minor_digits, parse_amount
 from partsolver.base.records import record
@@ -197,7 +197,14 @@ def export_folder(folder: Path, target: Path) -> list[Path]:
         out = io.StringIO(newline="")
         writer = csv.writer(out, lineterminator="\n")
         writer.writerow(filled)
-        writer.writerows([row[place] for place in places] for row in rows)
+        is_text = [columns()[table][name].type == "text" for name in filled]
+        writer.writerows(
+            [
+                told_as_text(row[place]) if text else row[place]
+                for place, text in zip(places, is_text, strict=True)
+            ]
+            for row in rows
+        )
         texts[f"{table}.csv"] = out.getvalue()
     texts = {HEAD: _head_text(head, blank_facts), **texts}
     if target.is_dir() and any(target.iterdir()):

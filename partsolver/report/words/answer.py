@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Plan, Provenance
+from partsolver.report.words.extras import kind_name
 from partsolver.report.words.lookup import question_parts, title
 from partsolver.report.words.record import Names
 
@@ -19,16 +20,6 @@ ALL_PROVEN = "All proven."
 NOT_PROVEN = "Not all proven: the limit came first, and better plans are not ruled out (--limit)."
 MORE = "More: --full, {show}, --alternatives 5; what a little more buys: tradeoff"
 
-# What is bought because of a rule, by its kind, where the kind itself is no good word.
-_KINDS = {
-    "os-licence": "system licence",
-    "io-shield": "rear shield",
-    "cpu-plug-adapter": "processor plug adapter",
-    "tpm-module": "platform module",
-    "m2-card": "card for a module",
-    "usb-ps2": "USB lead for keyboard or mouse",
-    "system-install-media": "installation stick",
-}
 _CONDITIONS = {"refurbished": "overhauled", "used": "used", "new": "new"}
 # Units that a person reads in another size: (unit, divisor, decimals).
 _UNITS = {"mA": ("A", 1000, 1), "mW": ("W", 1000, 0), "MiB": ("GB", 1024, 0), "kHz": ("MHz", 1000, 1)}
@@ -58,7 +49,7 @@ def bought_names(plan: Plan, names: Names) -> list[str]:
             words.append(count + names.get(candidate.id, candidate.id))
     for line in plan.draft.lines:
         if line.need is not None:
-            word = _KINDS.get(line.need.kind, line.need.kind.replace("-", " "))
+            word = kind_name(line.need.kind)
             words.append(word if line.quantity == 1 else f"{line.quantity} x {word}")
     return words
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from partsolver.plan.findings import Finding
 from partsolver.report.page import amount_text
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.record import Names, RuleWords, name_of
 
 
@@ -18,7 +19,8 @@ def _bays(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         return f"How many bays {case} has is not known: a drive of {size} inches has to find room there."
     if finding.verdict == "fails":
-        return f"{finding.limit} drives of {size} inches need bays; {case} has room for {finding.value}, frames counted."
+        drives = f"{count_of(finding.limit, 'drive')} of {size} inches need{'s a bay' if finding.limit == 1 else ' bays'}"
+        return f"{drives}; {case} has room for {finding.value}, frames counted."
     frame = finding.fact("frame")
     named = f" ({name_of(names, str(frame))} {on_sale_words(finding, names)})" if frame else ""
     text = []

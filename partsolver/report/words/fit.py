@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
+from partsolver.problem.candidates import BOXED_COOLER
 from partsolver.report.words.bays import FIT_BAYS
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.facts import FIT_FACTS
 from partsolver.report.words.fit_cooler import QUESTIONS as COOLER_QUESTIONS
 from partsolver.report.words.fit_cooler import cooler_height, cooler_memory
@@ -101,8 +103,9 @@ def _holes(finding: Finding, names: Names) -> str:
                 " short destroys the board."
             )
         if finding.fact("held") is not None:
+            meet = "meets a usual position" if finding.fact("held") == 1 else "meet usual positions"
             return (
-                f"{finding.fact('held')} holes of {board} meet usual positions of {case};"
+                f"{count_of(finding.fact('held'), 'hole')} of {board} {meet} of {case};"
                 f" {finding.fact('minimum')} are needed. Look at the tray."
             )
         if finding.fact("remove"):
@@ -290,14 +293,15 @@ def _power(finding: Finding, names: Names) -> str:
 
 
 def _paste(finding: Finding, names: Names) -> str:
-    cooler = _part(finding, names, 0)
+    boxed = bool(finding.parts) and finding.parts[0] == BOXED_COOLER
+    cooler = f"the {_part(finding, names, 0)}" if boxed else _part(finding, names, 0)
     if finding.fact("today"):
         return "The cooler is not taken off."
     if finding.verdict == "unknown":
         return f"Whether thermal paste comes with {cooler} is not stated."
     words = {
-        "bought": f"{cooler} needs fresh thermal paste; it is bought.",
-        "missing": f"{cooler} needs fresh thermal paste; the catalogue sells none, so it has to be at hand.",
+        "bought": f"{cooler[0].upper()}{cooler[1:]} needs fresh thermal paste; it is bought.",
+        "missing": f"{cooler[0].upper()}{cooler[1:]} needs fresh thermal paste; the catalogue sells none, so it has to be at hand.",
     }
     return words.get(str(finding.fact("paste")), f"Thermal paste comes with {cooler}.")
 

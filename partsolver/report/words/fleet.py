@@ -8,6 +8,7 @@ from partsolver.fleet.assign import circles
 from partsolver.fleet.outcome import FleetOutcome, Judged
 from partsolver.fleet.records import StageResult
 from partsolver.report.page import amount_text, thousandths_text
+from partsolver.report.words.counts import count_of
 
 WHY = {
     "unknown-speed": "how fast it is now is not known (no score of its processor, and none can be estimated)",
@@ -29,11 +30,6 @@ CAUTIONS = (
 )
 
 
-def counted(count: int, noun: str) -> str:
-    """So many of something."""
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
-
-
 def goal_words(outcome: FleetOutcome) -> str:
     """What was asked."""
     wishes = outcome.fleet.wishes
@@ -49,7 +45,7 @@ def stage_words(stage: StageResult, outcome: FleetOutcome) -> str:
         value, bound = amount_text(stage.value, digits), amount_text(stage.bound, digits)
     if name == "fine":
         value, bound = (thousandths_text(number, 1) for number in (100 * stage.value, 100 * stage.bound))
-    pcs = counted(stage.value, "PC")
+    pcs = count_of(stage.value, "PC")
     keep = "keeps the plan it" if stage.value == 1 else "keep the plan they"
     words = {
         "pcs": f"{pcs} at least {speedup} times as fast",
@@ -62,7 +58,7 @@ def stage_words(stage: StageResult, outcome: FleetOutcome) -> str:
     if stage.value == stage.bound:
         return f"{words}: proven best"
     if name == "speed" and not stage.value:
-        return f"no PC at {limit} per cent or more was found; {counted(stage.bound, 'PC')} may be possible"
+        return f"no PC at {limit} per cent or more was found; {count_of(stage.bound, 'PC')} may be possible"
     if name == "cost":
         return f"{words}: perhaps not the cheapest, but less than {bound} is not possible"
     return f"{words}: perhaps not the best, but more than {bound} is not possible"
@@ -71,7 +67,7 @@ def stage_words(stage: StageResult, outcome: FleetOutcome) -> str:
 def _lost(outcome: FleetOutcome) -> str:
     """How PCs that do not run afterwards count."""
     lost = sum(one.result.column.time_ppm is None and one.why != "unknown-speed" for one in outcome.pcs)
-    return f" ({counted(lost, 'PC')} that will not run: -100 each)" if lost else ""
+    return f" ({count_of(lost, 'PC')} that will not run: -100 each)" if lost else ""
 
 
 def no_more_words(stages: Sequence[StageResult]) -> str:

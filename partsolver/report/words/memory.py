@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from partsolver.plan.findings import Finding
 from partsolver.report.page import decimals_text, shortest_text
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
     memory_buffering,
@@ -21,7 +22,7 @@ from partsolver.rules import (
 )
 
 _LIMITED_BY = {
-    "module": "their own rated rate",
+    "module": "the modules' own rated rate",
     "processor": "the processor",
     "board": "the board",
     "two-per-channel": "having two modules in a channel",
@@ -107,19 +108,17 @@ def _buffering(finding: Finding, names: Names) -> str:
 
 def _slots(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
-        return (
-            f"{finding.fact('modules')} modules: the number of slots on {_part(finding, names)} is not known."
-        )
+        return f"{count_of(finding.fact('modules'), 'module')}: the number of slots on {_part(finding, names)} is not known."
     if finding.fact("needless"):
         return (
             f"{finding.fact('needless')} of the present modules would stay out without need:"
             f" {_part(finding, names)} has slots for them."
         )
     if finding.verdict == "fails":
-        return f"{finding.value} modules, but only {finding.limit} slots on {_part(finding, names)}."
+        return f"{count_of(finding.value, 'module')}, but only {count_of(finding.limit, 'slot')} on {_part(finding, names)}."
     out = finding.fact("left_out")
     more = f" {out} of the present modules stay out: the largest are kept." if out else ""
-    return f"{finding.value} modules in {finding.limit} slots.{more}"
+    return f"{count_of(finding.value, 'module')} in {count_of(finding.limit, 'slot')}.{more}"
 
 
 def _module_capacity(finding: Finding, names: Names) -> str:
@@ -238,7 +237,7 @@ def _taken_back(finding: Finding) -> str:
     days = finding.fact("returns_days")
     if days == 0:
         return " The seller does not take the new ones back."
-    return "" if days is None else f" The seller takes the new ones back for {days} days."
+    return "" if days is None else f" The seller takes the new ones back for {count_of(days, 'day')}."
 
 
 def _os_limit(finding: Finding, names: Names) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.page import shortest_text
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
     os_disk,
@@ -48,7 +49,7 @@ def _processor(finding: Finding, names: Names) -> str:
     else:
         text = f"{cpu} has the instructions that {_family(finding)} needs."
     if finding.fact("min_cores"):
-        text += f" The vendor asks for {finding.fact('min_cores')} cores."
+        text += f" The vendor asks for {count_of(finding.fact('min_cores'), 'core')}."
     if finding.fact("supported_from_year"):
         text += (
             f" The vendor's support list starts at about {finding.fact('supported_from_year')}; it may run"
@@ -210,7 +211,7 @@ def _start(finding: Finding, names: Names) -> str:
         if finding.verdict == "unknown":
             return f"Whether {family} has drivers for {what} depends on its year, which is not known."
         return (
-            f"{what} ({finding.value}) is younger than the last platforms with drivers for {family}"
+            f"{what} ({finding.value}) {'are' if len(finding.parts) > 1 else 'is'} younger than the last platforms with drivers for {family}"
             f" ({finding.fact('last_year')}): expect none for chipset, graphics, network and USB."
         )
     board = _part(finding, names)

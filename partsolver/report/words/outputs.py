@@ -21,3 +21,8 @@ def output_name(word: str) -> str:
     if dash and base in OUTPUTS and version[:1].isdigit():
         return f"{OUTPUTS[base]} {version}"
     return word.upper()
+
+
+def output_names(words: str) -> str:
+    """ "dvi-d vga" -> "DVI, VGA"."""
+    return ", ".join(output_name(word) for word in words.replace(",", " ").split())

@@ -5,6 +5,7 @@ from __future__ import annotations
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.page import decimals_text
+from partsolver.report.words.outputs import output_names
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import picture_displays, picture_source
 
@@ -93,11 +94,11 @@ def _displays(finding: Finding, names: Names) -> str:
     if finding.verdict == "fails" and finding.value == "dark" and most is not None:
         return (
             f'The display "{which}" stays dark: the graphics make {most} picture{"" if most == 1 else "s"} at once'
-            f" on the outputs {finding.fact('outputs')}, and none of them can reach it as well."
+            f" on the outputs {output_names(str(finding.fact('outputs')))}, and none of them can reach it as well."
         )
     if finding.verdict == "fails" and finding.value == "dark":
         return (
-            f'The display "{which}" stays dark: no output ({finding.fact("outputs")}) reaches it at its own'
+            f'The display "{which}" stays dark: no output ({output_names(str(finding.fact("outputs")))}) reaches it at its own'
             " size, not even slower or with an adapter on sale."
         )
     adapter = finding.fact("adapter")
@@ -106,7 +107,7 @@ def _displays(finding: Finding, names: Names) -> str:
     limit = f" of {_mhz(finding.limit)}" if finding.unit == "kHz" else ""
     slower = finding.fact("fallback_hz")
     rate = f" It runs at {slower} Hz there, not at its own {finding.fact('own_hz')} Hz." if slower else ""
-    return f'The display "{which}" hangs on the output {finding.fact("output")}{by}{need}{limit}.{rate}'
+    return f'The display "{which}" hangs on the output {output_names(str(finding.fact("output")))}{by}{need}{limit}.{rate}'
 
 
 def _need_display(need: Need, names: Names) -> str:
@@ -114,8 +115,8 @@ def _need_display(need: Need, names: Names) -> str:
     if "output" not in facts:
         return f'no output reaches the display "{facts.get("display")}"'
     return (
-        f'the display "{facts.get("display")}" ({facts.get("input")}) hangs on the output'
-        f" {facts.get('output')}"
+        f'the display "{facts.get("display")}" ({output_names(str(facts.get("input")))}) hangs on the output'
+        f" {output_names(str(facts.get('output')))}"
     )
 
 

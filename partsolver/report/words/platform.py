@@ -5,6 +5,7 @@ from __future__ import annotations
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.page import date_words
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
     platform_board_age,
@@ -94,7 +95,7 @@ def _used_board(finding: Finding, names: Names) -> str:
 def _board_age(finding: Finding, names: Names) -> str:
     board = _part(finding, names, 0)
     about = "about " if finding.fact("basis") else ""
-    text = f"{board} is {about}{finding.value} years old"
+    text = f"{board} is {about}{count_of(finding.value, 'year')} old"
     if finding.fact("capacitors"):
         return (
             f"{text}, from the years of faulty capacitors: look at their tops before ordering anything for it;"
@@ -151,7 +152,7 @@ def _firmware(finding: Finding, names: Names) -> str:
         if finding.fact("send_to"):
             to = name_of(names, str(finding.fact("send_to")))
             way = (
-                f"send it in to {to}, about {finding.fact('send_days')} days there and back, when it has arrived"
+                f"send it in to {to}, about {count_of(finding.fact('send_days'), 'day')} there and back, when it has arrived"
                 f" (back on {date_words(str(finding.fact('send_back')))} at the earliest);"
                 " ask before whether they take a board that they did not sell"
             )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import ports_devices, ports_fans, ports_front_audio, ports_front_panel, ports_front_usb
 
@@ -19,10 +20,6 @@ _REPIN = (
 
 def _port(finding: Finding) -> str:
     return _PORTS.get(str(finding.fact("port")), str(finding.fact("port")))
-
-
-def _count(number: int | str | None, word: str) -> str:
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
 def _part(finding: Finding, names: Names) -> str:
@@ -42,7 +39,7 @@ def _devices(finding: Finding, names: Names) -> str:
         return f"Whether {board} has enough {port} ports is not known."
     if finding.fact("today"):
         return f"The devices at {port} ports are connected to this board today."
-    text = f"{_count(finding.limit, f'{port} port')} needed, {finding.value} there"
+    text = f"{count_of(finding.limit, f'{port} port')} needed, {finding.value} there"
     if finding.fact("added"):
         text += f" ({finding.fact('added')} of them by what is bought)"
     if finding.fact("front"):
@@ -84,7 +81,7 @@ def _front_usb(finding: Finding, names: Names) -> str:
             else f"{finding.value} front {plug} plugs, each with a header."
         )
     verbs = "finds no header and stays" if missing == 1 else "find no header and stay"
-    text = f"{missing} of {_count(finding.limit, f'front {plug} plug')} {verbs} unused"
+    text = f"{missing} of {count_of(finding.limit, f'front {plug} plug')} {verbs} unused"
     if finding.fact("adapter"):
         adapter = name_of(names, str(finding.fact("adapter")))
         return (
@@ -116,9 +113,9 @@ def _fans(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         return "Whether there is a header for every case fan is not known."
     if finding.fact("today"):
-        return f"{_count(finding.value, 'case fan')}, connected today."
+        return f"{count_of(finding.value, 'case fan')}, connected today."
     missing = finding.fact("missing")
-    text = f"{finding.value} of {_count(finding.limit, 'case fan')} with a header"
+    text = f"{finding.value} of {count_of(finding.limit, 'case fan')} with a header"
     if missing and finding.fact("splitter"):
         text += (
             f"; {finding.fact('splitters')} x {name_of(names, str(finding.fact('splitter')))} would serve the"

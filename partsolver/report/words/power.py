@@ -8,6 +8,7 @@ from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.words import power_currents
 from partsolver.report.words.cautions import CAUTIONS
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
     power_card_plugs,
@@ -35,11 +36,6 @@ _CONDITIONS = {
     "noisy": "is noisy",
     "good": "looks sound",
 }
-
-
-def _count(number: int | str | None, word: str) -> str:
-    """Number and word, in the plural unless it is one: "1 drive", "2 drives"."""
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
 def _known(sentence: Sentence, today: str, open_point: str) -> Sentence:
@@ -79,7 +75,7 @@ def _cpu_plug(finding: Finding, names: Names) -> str:
         return "The board has no processor power header."
     if finding.fact("adapter"):
         return (
-            f"An adapter from {_count(finding.fact('peripheral_plugs'), 'peripheral plug')} feeds the"
+            f"An adapter from {count_of(finding.fact('peripheral_plugs'), 'peripheral plug')} feeds the"
             f" {finding.fact('header')}-contact processor header."
         )
     words = f"The {finding.fact('header')}-contact processor header is fed"
@@ -114,7 +110,7 @@ def _drive_plugs(finding: Finding, names: Names) -> str:
         )
     kind = _KINDS.get(str(finding.fact("plug")), "")
     added = f" ({finding.fact('added')} of them added)" if finding.fact("added") else ""
-    return f"{_count(finding.value, f'{kind} power plug')}{added} for {_count(finding.limit, 'drive')}."
+    return f"{count_of(finding.value, f'{kind} power plug')}{added} for {count_of(finding.limit, 'drive')}."
 
 
 def _low_load(finding: Finding, names: Names) -> str:
@@ -156,14 +152,14 @@ def _need_cpu(need: Need, names: Names) -> str:
 
 def _need_card(need: Need, names: Names) -> str:
     facts = dict(need.facts)
-    return f"the supply lacks {_count(facts.get('missing'), 'card plug')} of {facts.get('socket')} contacts"
+    return f"the supply lacks {count_of(facts.get('missing'), 'card plug')} of {facts.get('socket')} contacts"
 
 
 def _need_drive(need: Need, names: Names) -> str:
     facts = dict(need.facts)
     return (
         "the supply lacks"
-        f" {_count(facts.get('missing'), _KINDS.get(str(facts.get('plug')), '') + ' power plug')} for the"
+        f" {count_of(facts.get('missing'), _KINDS.get(str(facts.get('plug')), '') + ' power plug')} for the"
         " drives"
     )
 

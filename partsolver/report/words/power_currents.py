@@ -167,7 +167,7 @@ def _standby(finding: Finding, names: Names) -> str:
     today = _today(finding, "The supply starts this board today")
     if today:
         return today
-    words = f"Standby: the board needs about {amps(finding.value)} to start; the supply is trusted with {amps(finding.limit)}"
+    words = f"To start, the board needs about {amps(finding.value)} of standby; the supply is trusted with {amps(finding.limit)}"
     if finding.fact("stated") == "year":
         words += " (by its year; the label decides)"
     if finding.fact("warning"):

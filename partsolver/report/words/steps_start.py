@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from partsolver.report.page import date_words
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.outputs import output_name
 from partsolver.report.words.readings import (
     RAILS_THEN,
@@ -116,7 +117,7 @@ STEPS: dict[str, StepWords] = {
     "before.send-in": StepWords(
         lambda f: (
             f"{firmware_need(f)} Ask {f['seller']} whether they update a board that they did not sell, then send it in"
-            f" well packed, in its bag: about {f['days']} days there and back, back on {date_words(f['back'])} at the"
+            f" well packed, in its bag: about {count_of(f['days'], 'day')} there and back, back on {date_words(f['back'])} at the"
             " earliest."
         ),
         "Do not begin before it is back.",

@@ -6,6 +6,7 @@ from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.words.bays import on_sale_words
 from partsolver.report.words.cautions import CAUTIONS
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
     storage_accessories,
@@ -24,11 +25,6 @@ from partsolver.sheet.context import Facts
 _START = {"legacy": "the old way (legacy, MBR)", "uefi": "by UEFI", "nvme": "from an NVMe drive"}
 
 
-def _count(number: int | str | None, word: str) -> str:
-    """Number and word, in the plural unless it is one."""
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"
-
-
 def _added(finding: Finding) -> str:
     return f", {finding.fact('added')} of them on something added" if finding.fact("added") else ""
 
@@ -40,14 +36,12 @@ def _sata(finding: Finding, names: Names) -> str:
         if finding.fact("least") is not None:
             return (
                 "Whether the M.2 modules switch off the same SATA ports or different ones is not known: perhaps"
-                f" only {_count(finding.fact('least'), 'port')} {'stays' if finding.fact('least') == 1 else 'stay'}."
+                f" only {count_of(finding.fact('least'), 'port')} {'stays' if finding.fact('least') == 1 else 'stay'}."
             )
         if (finding.question or "").endswith(".slots"):
             return "The board lacks SATA ports, and whether a card with more finds a slot is not known."
         return "How many SATA ports the board has is not known."
-    return (
-        f"{_count(finding.value, 'SATA port')}{_added(finding)}, for {_count(finding.limit, 'SATA drive')}."
-    )
+    return f"{count_of(finding.value, 'SATA port')}{_added(finding)}, for {count_of(finding.limit, 'SATA drive')}."
 
 
 def _pata(finding: Finding, names: Names) -> str:
@@ -59,7 +53,7 @@ def _pata(finding: Finding, names: Names) -> str:
         return "How many PATA channels the board has is not known."
     if finding.fact("today"):
         return "The PATA drives are connected today."
-    return f"Places for {_count(finding.value, 'PATA drive')}{_added(finding)}; needed: {finding.limit}."
+    return f"Places for {count_of(finding.value, 'PATA drive')}{_added(finding)}; needed: {finding.limit}."
 
 
 def _m2(finding: Finding, names: Names) -> str:
@@ -88,7 +82,7 @@ def _floppy(finding: Finding, names: Names) -> str:
     if finding.fact("added"):
         return "The board has no header for the floppy drive; a USB floppy drive takes its place."
     large = " No USB drive takes the place of a 5.25-inch one." if finding.fact("large") else ""
-    return f"{_count(finding.value, 'floppy header')} for {_count(finding.limit, 'floppy drive')}.{large}"
+    return f"{count_of(finding.value, 'floppy header')} for {count_of(finding.limit, 'floppy drive')}.{large}"
 
 
 def _link(finding: Finding, names: Names) -> str:
@@ -182,7 +176,7 @@ def _accessories(finding: Finding, names: Names) -> str:
         lead = finding.fact("lead")
         on_sale = f" ({name_of(names, str(lead))} {on_sale_words(finding, names)})" if lead else ""
         text.append(
-            f"{_count(finding.fact('leads'), 'SATA data lead')} may be missing: count them, or order more{on_sale}"
+            f"{count_of(finding.fact('leads'), 'SATA data lead')} may be missing: count them, or order more{on_sale}"
         )
     if finding.fact("screws"):
         text.append(
@@ -256,11 +250,13 @@ def _encryption_caution(finding: Finding, names: Names) -> str | None:
 
 
 def _need_sata(need: Need, names: Names) -> str:
-    return f"the board lacks {_count(dict(need.facts).get('missing'), 'SATA port')} for the drives that stay"
+    return (
+        f"the board lacks {count_of(dict(need.facts).get('missing'), 'SATA port')} for the drives that stay"
+    )
 
 
 def _need_pata(need: Need, names: Names) -> str:
-    return f"the board has no place for {_count(dict(need.facts).get('missing'), 'PATA drive')}"
+    return f"the board has no place for {count_of(dict(need.facts).get('missing'), 'PATA drive')}"
 
 
 def _need_m2(need: Need, names: Names) -> str:
