@@ -182,6 +182,9 @@ def test_several_leads_and_a_pack_of_four() -> None:
     wide = served(problem, usb_rear_ports=5)
     assert [wish.options for wish in wide.wishes] == [(("lead", 5), ("lead-four", 2))]
     assert (wide.usb_wanted, wide.usb_least, wide.usb_have) == (0, 2, 5)
+    assert [wish.options for wish in served(problem, usb_rear_ports=9).wishes] == [
+        (("lead", 5), ("lead-four", 2))
+    ]
     narrow = served(problem, usb_rear_ports=4)
     assert [wish.options for wish in narrow.wishes] == [(("lead-four", 2),)]
     assert not narrow.usb_short
@@ -245,6 +248,21 @@ def test_hubs(wanted: int, have: int, extras: Any, options: Any, ports: int) -> 
     else:
         assert found.wishes == (Wish("usb-hub", "usb-hub", "usb", options, ports, False),)
         assert (found.usb_have, found.usb_short) == (wanted, False)
+
+
+def test_a_hub_beside_a_lead() -> None:
+    """Four devices and a lead at four ports: the lead's port counts among those that are served."""
+    problem = pc((*devices("usb", 4), *devices("serial")), LEAD, HUB)
+    found = served(problem)
+    assert [wish.kind for wish in found.wishes] == ["usb-serial", "usb-hub"]
+    assert (found.usb_wanted, found.usb_least, found.usb_have, found.usb_short) == (4, 1, 5, False)
+    assert found.wishes[1].ports == 1
+    assert [w.kind for w in served(pc(devices("usb", 2), HUB), usb_rear_ports=3).wishes] == []
+
+
+def test_a_lead_without_a_count_counts_as_one() -> None:
+    none = extra("none", "usb-serial", "serial", 0)
+    assert [w.options for w in served(pc(devices("serial", 2), none)).wishes] == [(("none", 2),)]
 
 
 def test_no_hub_where_ports_may_be_there() -> None:

@@ -189,4 +189,75 @@ def test_what_a_version_nobody_knows_leaves_open() -> None:
     unknown = display("unknown", None)
     first, second = assign(pc(unknown, large), ("hdmi",))
     assert first.assumed and first.link is not None and first.open == ""
-    assert (second.link, second.assumed) == (None, False)
+    assert (second.link, second.assumed, second.open) == (None, False, "")
+
+
+@pytest.mark.parametrize("output", ["vga", "hdmi"])
+def test_of_two_displays_on_one_output_one_is_dark_whatever_the_versions_are(output: str) -> None:
+    """Also where nobody knows the inputs of the one that stands first."""
+    unknown, old = display("unknown", None), display("old", (output,))
+    for displays in ((unknown, old), (old, unknown)):
+        lit, dark = assign(pc(*displays), (output,))
+        assert lit.link is not None and (dark.link, dark.open) == (None, "")
+
+
+@pytest.mark.parametrize(
+    ("output", "inputs", "extra"),
+    [
+        ("dp-1.2", ("vga",), HDMI_VGA),  # its plug is another one
+        ("hdmi-1.4", ("hdmi-1.2",), None),
+        ("dp-1.2", ("hdmi-1.4",), adapter("a", "dp", "vga", True)),  # its socket is another one
+        ("dvi-i", ("vga",), adapter("a", "dvi-d", "vga")),  # no analogue contacts in its plug
+        ("dvi-i", ("hdmi-1.4",), adapter("a", "dp", "hdmi")),
+        ("hdmi-1.4", ("dvi-i",), adapter("a", "hdmi", "vga")),
+    ],
+)
+def test_adapters_whose_ends_do_not_fit(output: str, inputs: tuple[str, ...], extra: Extra | None) -> None:
+    screen = display(inputs=inputs)
+    found = link_of(pc(screen, extras=() if extra is None else (extra,)), output, screen)
+    assert found is None if extra is not None else found is not None
+
+
+@pytest.mark.parametrize(
+    ("output", "word"), [("dvi-i", "dvi-d"), ("dvi-i-dual", "dvi-d"), ("dvi-d", "dvi-d"), ("dp++-1.2", "dp")]
+)
+def test_a_digital_plug_in_a_socket_with_analogue_contacts_too(output: str, word: str) -> None:
+    screen = display(inputs=("hdmi-1.4",))
+    found = link_of(pc(screen, extras=(adapter("a", word, "hdmi"),)), output, screen)
+    assert found is not None and (found.kind, found.adapters) == ("passive", ("a",))
+
+
+def test_an_adapter_that_serves_two_inputs_is_named_once() -> None:
+    either = Extra(
+        "either", "Either", kind="display-adapter", takes=("hdmi",), gives=("vga", "dp"), active=True
+    )
+    screen = display(inputs=("vga", "dp-1.2"))
+    found = link_of(pc(screen, extras=(either,)), "hdmi-1.4", screen)
+    assert found is not None and (found.adapters, found.input) == (("either",), "vga")
+
+
+def test_costs_of_several_displays_add_up() -> None:
+    """Three monitors: the cheapest of all ways together, dark ones counting most, then slow ones, then adapters."""
+    old, other = display("old"), display("other")
+    dear, cheap = HDMI_VGA, adapter("dp-vga", "dp", "vga", True)
+    problem = pc(old, other, extras=(dear, cheap), prices=(700, 200))
+    # One plain cable and the cheap adapter; whoever stands first gets the output that stands first.
+    assert names(assign(problem, ("hdmi-1.4", "dp-1.2", "vga"))) == [("old", "dp-1.2"), ("other", "vga")]
+    assert names(assign(problem, ("hdmi-1.4", "vga", "dp-1.2"))) == [("old", "vga"), ("other", "dp-1.2")]
+    assert names(assign(problem, ("hdmi-1.4", "dp-1.2"))) == [("old", "hdmi-1.4"), ("other", "dp-1.2")]
+    # Two slow plain cables are worse than one slow and one adapter.
+    fast = [
+        display(name, ("hdmi-1.2", "dp-1.2"), width_px=1920, height_px=1080, refresh_hz=120) for name in "ab"
+    ]
+    problem = pc(*fast, extras=(adapter("hdmi-dp", "hdmi", "dp", True, 340_000),))
+    found = assign(problem, ("hdmi-1.2", "hdmi-1.4"))
+    assert sorted(r.link.fallback_hz for r in found if r.link is not None) == [0, 60]
+    # Three that are dark are worse than two; of three the first two are lit.
+    three = (old, other, display("third"))
+    assert names(assign(pc(*three), ("vga", "vga"))) == [("old", "vga"), ("other", "vga"), ("third", None)]
+    # The first goes without where that lights two others.
+    both = display("wants-vga", ("vga",))
+    large = display("large", ("hdmi-1.4",))
+    wide = display("wide", ("vga", "hdmi-1.4"))
+    lit = assign(pc(wide, both, large), ("hdmi-1.4", "vga"))
+    assert names(lit) == [("wide", "hdmi-1.4"), ("wants-vga", "vga"), ("large", None)]

@@ -352,6 +352,14 @@ def test_a_card_whose_load_nobody_stated() -> None:
         # The widest of several: 90 W of the unseen card's, before some ten of the board's.
         ({}, {"load_mw": None}, (UNSEEN,), "card:unseen.power_plugs"),
         ({}, {"load_mw": None}, (UNSTATED,), "board:board-a.load_mw"),
+        # Of equally wide ones the last by name.
+        (
+            {},
+            {},
+            (UNSEEN, UNSEEN.model_copy(update={"name": "alike", "lanes": 1})),
+            "card:unseen.power_plugs",
+        ),
+        ({}, {}, (UNSEEN, UNSEEN.model_copy(update={"name": "z", "lanes": 1})), "card:z.power_plugs"),
     ],
 )
 def test_the_fact_that_would_narrow_most(cpu: Any, board: Any, cards: Any, asked: str | None) -> None:

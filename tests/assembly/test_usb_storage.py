@@ -101,6 +101,7 @@ def test_usb_drives_in_their_place(
     ("drives", "headers", "extras", "ports"),
     [
         ((STICK,), 0, (ONE,), 1),
+        ((floppy(interface=None),), 1, (ONE,), 0),
         ((STICK.model_copy(update={"required": False}),), 0, (ONE,), 0),
         ((STICK, floppy()), 0, (ONE,), 2),
         ((STICK, floppy()), None, (ONE,), 1),

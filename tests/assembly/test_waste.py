@@ -56,6 +56,7 @@ def test_drives(kind: Any, interface: Any, grams: int) -> None:
 
 CARD = Card(name="card", kind="graphics", bus="pcie", lanes=16)
 SOUND = Card(name="sound", kind="sound", bus="pci")
+CONTROLLER = Card(name="controller", kind="controller", bus="pci")
 SURVEY = make_survey(
     board=replace(OLD_BOARD, mass_g=700),
     cpu=replace(OLD_CPU, mass_g=31),
@@ -63,7 +64,7 @@ SURVEY = make_survey(
     psu=replace(PSU, mass_g=1701),
     case=replace(CASE, mass_g=5001),
     memory=(MEMORY, MEMORY.model_copy(update={"count": 1})),
-    cards=(CARD, SOUND),
+    cards=(CARD, SOUND, CONTROLLER),
 )
 PROBLEM = make_problem(
     SURVEY,
