@@ -6,6 +6,7 @@ uses it.
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -68,7 +69,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         else:
             wanted = Fraction(problem.brief.min_speedup)
             reached = Fraction(now, draft.time_ppm)
-            milli, limit = int(reached * 1000), int(-(-wanted * 1000 // 1))
+            milli, limit = math.floor(reached * 1000), math.ceil(wanted * 1000)
             margin = milli - limit if reached < wanted else max(0, milli - limit)
             found.append(
                 Finding(ID, "fits" if reached >= wanted else "fails", milli, limit, margin, "speed-up/1000")
