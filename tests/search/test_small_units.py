@@ -479,6 +479,9 @@ def test_when_cards_are_alike() -> None:
         found = screened_of(with_cards(use))
         assert cards_are_alike(found.pool, found.quick) is alike and cards_compete(found.pool) is not alike
     found = screened_of(with_cards())
+    two = found.pool.copy()
+    two.left["graphics"] = two.left["graphics"][:2]
+    assert cards_are_alike(two, found.quick)
     one = found.pool.copy()
     one.left["graphics"] = one.left["graphics"][:1]
     assert not cards_are_alike(one, found.quick)
@@ -517,6 +520,10 @@ def test_cards_are_tried_by_price_until_no_other_can_cost_less() -> None:
     assert [(price, c.key) for price, c in choice._priced] == [
         (0, "kept-graphics"), (500, "card-3"), (600, "card-1"), (700, "card-0"), (800, "card-2"),
     ]  # fmt: skip
+    pool = screened_of(with_cards(), ["buying.stock"]).pool
+    pool.price[next(c for c in pool.left["graphics"] if c.key == "card-1")] = 0
+    first, second, *_ = CardChoice(pool, quick_of(pool.problem), ALL)._priced
+    assert (first[1].key, second[1].key) == ("kept-graphics", "card-1")  # what is kept first
     bounds: Any = Bounds(FAR, {"kept-graphics": 5000})
     assert choice.base(bounds, parts, 7, frozenset()) == 5007
     assert bounds.asked == [("kept-graphics", ALL - {"cooler", "graphics"})]
