@@ -138,6 +138,15 @@ def test_goods_of_rows_are_those_of_each_row(most_cost: int, at_once: int) -> No
             assert bound.goods_of_rows(rows, np.full(len(rows), others)).tolist() == expected
 
 
+@pytest.mark.parametrize("others, most_cost, cost", [(1000, 8999, 8000), (999, 8998, 8490), (1000, 0, 8000)])
+def test_what_else_is_bought_may_make_a_delivery_free(others: int, most_cost: int, cost: int) -> None:
+    """80.00 of goods and 10.00 of the rest reach 90.00, whatever money is left."""
+    bound, pool = bound_of(make_problem(sellers=[NEAR], offers=AT_NEAR, coolers=()), most_cost)
+    rows = Rows(*(np.array([n]) for n in (0, 0, 1, 0, 0)))
+    assert keys(pool.left["memory"])[1] == "kit-a*1"
+    assert bound.goods_of_rows(rows, np.array([others])).tolist() == [cost]
+
+
 def test_what_is_sold_by_many_counts_its_least_price_and_no_delivery(monkeypatch: pytest.MonkeyPatch) -> None:
     """Four sellers are told apart, of five only the least price counts, and no delivery of the row is certain."""
     shops = [Seller(f"s{n}", f"S {n}", 100) for n in range(5)]
@@ -238,8 +247,10 @@ def test_what_a_cooler_needs_is_part_of_its_price() -> None:
 def test_the_cooler_in_the_box_serves_its_own_processor() -> None:
     bound, pool, one = cooled(lambda p: p.cooler.boxed or height(p) == 102, boxed=True)
     assert bound._cooler(new_parts(pool)) == 0
+    assert bound._cooler(parts_of(pool, board="board-a", cpu="cpu-a", memory="kept-memory")) == 0
     old = parts_of(pool, board="kept-board", cpu="kept-cpu", memory="kept-memory")
     assert bound._cooler(old) == 900
+    assert bound._cooler(parts_of(pool, board="kept-board", cpu="kept-cpu", memory="kit-a*1")) == 900
     bound, pool, one = cooled(lambda p: p.cooler.boxed or height(p) == 102)
     assert bound._cooler(new_parts(pool)) == 900 and ("boxed-cooler", "cpu-a") not in one.asked
 
