@@ -479,6 +479,9 @@ def test_when_cards_are_alike() -> None:
         found = screened_of(with_cards(use))
         assert cards_are_alike(found.pool, found.quick) is alike and cards_compete(found.pool) is not alike
     found = screened_of(with_cards())
+    two = found.pool.copy()
+    two.left["graphics"] = two.left["graphics"][:2]
+    assert cards_are_alike(two, found.quick)
     one = found.pool.copy()
     one.left["graphics"] = one.left["graphics"][:1]
     assert not cards_are_alike(one, found.quick)
@@ -517,6 +520,10 @@ def test_cards_are_tried_by_price_until_no_other_can_cost_less() -> None:
     assert [(price, c.key) for price, c in choice._priced] == [
         (0, "kept-graphics"), (500, "card-3"), (600, "card-1"), (700, "card-0"), (800, "card-2"),
     ]  # fmt: skip
+    pool = screened_of(with_cards(), ["buying.stock"]).pool
+    pool.price[next(c for c in pool.left["graphics"] if c.key == "card-1")] = 0
+    first, second, *_ = CardChoice(pool, quick_of(pool.problem), ALL)._priced
+    assert (first[1].key, second[1].key) == ("kept-graphics", "card-1")  # what is kept first
     bounds: Any = Bounds(FAR, {"kept-graphics": 5000})
     assert choice.base(bounds, parts, 7, frozenset()) == 5007
     assert bounds.asked == [("kept-graphics", ALL - {"cooler", "graphics"})]
@@ -595,3 +602,110 @@ def test_a_set_with_a_card_is_drafted_first() -> None:
 
     found = choice.cheapest(parts, 5000, FAR, 9000, draft)
     assert found is not None and seen == [("card-2", 9000), ("card-3", 5550)]
+
+
+def test_what_a_card_needs_counts_before_it_is_drafted() -> None:
+    """The cheapest card wants paste for 3.00: 58.00 of it against 56.00 of the next; nothing is asked of cards whose
+    price alone is too much."""
+    offers = [*priced(PRICES | CARD_PRICES), Offer("paste", "shop", 300)]
+    brief = Brief(budget="900.00", replace=("graphics",))
+    problem = make_problem(coolers=(), graphics=CARDS, brief=brief, extras=PASTES[:1], offers=offers)
+    says = Told(
+        "x.card",
+        {"graphics": ("id",)},
+        lambda p: (
+            False
+            if p.graphics.id == "kept-graphics"
+            else need(("paste", 1))
+            if p.graphics.id == "card-3"
+            else True
+        ),
+    )
+    pool = screened_of(problem, ["buying.stock"]).pool
+    quick = quick_of(problem, says)
+    choice, parts = CardChoice(pool, quick, ALL - {"cooler"}), parts_of(pool)
+    assert choice.least_cost(Bounds(FAR, {}), parts, 0, frozenset(), 5000) == 5600  # type: ignore[arg-type]
+
+    def drafted(most: int, below: int) -> tuple[list[str], list[str]]:
+        seen: list[str] = []
+        needed: list[str] = []
+        plain = choice._needs
+        choice._needs = lambda own: needed.append(own.candidate("graphics").key) or plain(own)  # type: ignore[method-assign, func-returns-value]
+
+        def draft(own: Parts, less: int) -> Draft | None:
+            seen.append(own.candidate("graphics").key)
+            return None
+
+        assert choice.cheapest(parts, 5000, most, below, draft) is None
+        choice._needs = plain  # type: ignore[method-assign]
+        return needed, seen
+
+    none = "kept-graphics"
+    assert drafted(FAR, 5500) == ([none], [])
+    assert drafted(FAR, 5501) == ([none, "card-3"], [])
+    assert drafted(FAR, 5800) == ([none, "card-3", "card-1", "card-0"], ["card-1", "card-0"])
+    assert drafted(FAR, 5801) == (
+        [none, "card-3", "card-1", "card-0", "card-2"],
+        ["card-3", "card-1", "card-0", "card-2"],
+    )
+    assert drafted(5200, 5201) == ([none], []) and drafted(5201, 5202) == ([none], [])
+
+
+# -- effort of what is asked -------------------------------------------------------------------------------------------
+
+
+def test_other_parts_that_are_not_read_make_no_other_question() -> None:
+    problem, wants, refuses = two_rules()
+    quick, pool = quick_of(problem, wants, refuses), screened_of(problem, ["buying.stock"]).pool
+    others = [pool.left[slot][0] for slot in SLOTS]
+    four = [
+        next(c for c in pool.left["memory"] if c.key == "kit-a*2") if c.slot == "memory" else c
+        for c in others
+    ]
+    read = frozenset({"board", "memory"})
+    quick.allowed.screened.clear()
+    assert len(quick.admitted(pool.left["board"], others, read)) == 2
+    assert quick.admitted(pool.left["board"], four, read) == {}  # other memory: another question
+    assert len(quick.allowed.screened) == 2
+    cpu = [pool.left["cpu"][1] if c.slot == "cpu" else c for c in others]
+    own = [pool.left["board"][1] if c.slot == "board" else c for c in others]
+    for same in (cpu, own):
+        assert len(quick.admitted(pool.left["board"], same, read)) == 2
+    assert len(quick.allowed.screened) == 2
+
+
+def test_only_memory_is_told_by_its_kinds(monkeypatch: pytest.MonkeyPatch) -> None:
+    boards, kits = [board("a"), board("b")], [kit("a"), kit("b")]
+    problem = problem_of(
+        {"board-a": 1, "board-b": 1, "cpu-a": 1, "kit-a": 1, "kit-b": 2}, boards=boards, memory=kits
+    )
+    pool = screened_of(problem, ["buying.stock"]).pool
+    quick = quick_of(problem, Told("x.any", {"board": ("year",), "memory": ("modules",)}, lambda p: True))
+    counts, plain = [], Quick._admitted
+
+    def admitted(self: Quick, listed: Any, *more: Any) -> Any:
+        counts.append(len(listed))
+        return plain(self, listed, *more)
+
+    monkeypatch.setattr(Quick, "_admitted", admitted)
+    others = [pool.left[slot][0] for slot in SLOTS]
+    for slot in ("board", "memory", "psu"):
+        assert quick.admitted(pool.left[slot], others, ALL).keys() == set(pool.left[slot])  # type: ignore[index]
+    # Both twins of the boards and the kept one; of memory the kept and one and two kits; the supply.
+    assert counts == [3, 3, 1]
+
+
+@pytest.mark.parametrize("few, by_group", [(2, 1), (3, 0), (4, 0), (0, 1)])
+def test_many_rows_are_asked_by_arrays(few: int, by_group: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Three that look different, once more, once less or as many as are asked one after the other."""
+    monkeypatch.setattr(row_rules, "FEW", few)
+    problem = with_pastes()
+    pool = screened_of(problem, ["buying.stock"]).pool
+    quick = quick_of(problem, Told("x.any", {"memory": ("id",)}, lambda p: True))
+    rules = RowRules(
+        quick, quick.rules, [pool.left[slot] for slot in MAIN], tuple(pool.left[slot][0] for slot in REST)
+    )
+    asked, plain = [], RowRules._needs_by_group
+    monkeypatch.setattr(RowRules, "_needs_by_group", lambda self, rows: asked.append(1) or plain(self, rows))  # type: ignore[func-returns-value]
+    assert rules.needs(np.zeros(3, dtype=int), np.zeros(3, dtype=int), np.arange(3)).tolist() == [0, 0, 0]
+    assert len(asked) == by_group
