@@ -63,6 +63,8 @@ def test_goods_and_delivery_together() -> None:
     assert bought(search([way("x", "b", 500, 4)])) == (2000, [("x", "b")])
     assert bought(search([way("x", "b", 499, 4)])) == (2296, [("x", "b")])
     assert bought(search()) == (0, [])
+    # Three pieces at 100 are dearer than one at 200.
+    assert bought(search([way("x", "a", 100, 3), way("y", "a", 200)], best=(750, 0))) == (700, [("y", "a")])
 
 
 def test_only_what_is_cheaper_counts() -> None:
@@ -75,6 +77,7 @@ def test_only_what_is_cheaper_counts() -> None:
     assert bought(search(one, best=(1500, 3), places={id(offer): 2})) == (1500, [("x", "a")])
     assert bought(search(one, best=(1500, 3), places={id(offer): 3})) is None
     assert search(one, best=(1500, 3), places={id(offer): 2}).last == 2
+    assert bought(search(one, best=(1500, 1), places={id(offer): 0})) == (1500, [("x", "a")])
     assert bought(search(one, best=(1499, 3), places={id(offer): 2})) is None
 
 
