@@ -77,22 +77,22 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    def highest(candidate: Candidate) -> tuple[str | None, int, int]:
-        """Generation; highest voltage of the new modules and of all."""
-        new = [m.voltage_mv or 0 for m in module_makes(candidate.part) if not m.kept]  # type: ignore[arg-type]
-        every = [m.voltage_mv or 0 for m in module_makes(candidate.part)]  # type: ignore[arg-type]
+    def voltages(candidate: Candidate) -> tuple[str | None, tuple[tuple[bool, int], ...]]:
+        """Generation; (whether it is kept, mV) of the modules whose voltage is known."""
+        makes = module_makes(candidate.part)  # type: ignore[arg-type]
         generation: Any = candidate.part.generation  # type: ignore[union-attr]
-        return generation, max(new, default=0), max(every, default=0)
+        return generation, tuple((m.kept, m.voltage_mv) for m in makes if m.voltage_mv is not None)
 
     def given(candidate: Candidate[Board]) -> tuple[str | None, str | None, int | None, bool]:
         board = candidate.part
         return board.socket, board.memory_generation, board.memory_voltage_mv, candidate.kept
 
     def compatible(memory: Any, board: Any) -> bool:
-        (generation, new, every), (socket, slots, stated, board_kept) = memory, board
+        (generation, rows), (socket, slots, stated, board_kept) = memory, board
         made = slots or generation
         limit = LOW_VOLTAGE_ONLY_MV.get((socket, made)) if stated is None else stated
-        low = limit is not None and made in VOLTAGE_MV and limit < VOLTAGE_MV[made]
-        return not low or (new if board_kept else every) <= limit
+        if limit is None or made not in VOLTAGE_MV or limit >= VOLTAGE_MV[made]:
+            return True
+        return all(mv <= limit for kept, mv in rows if not (kept and board_kept))
 
-    picks.support(("memory", "board"), (f"{ID} modules", f"{ID} slots"), (highest, given), compatible, on)
+    picks.support(("memory", "board"), (f"{ID} modules", f"{ID} slots"), (voltages, given), compatible, on)

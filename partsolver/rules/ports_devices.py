@@ -147,10 +147,9 @@ def _today(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
     for port in ("ps2", "serial", "parallel", "usb"):
         wanted = len(required_devices(problem, port))
         if wanted:
-            have = getattr(parts.board, "usb_rear_ports" if port == "usb" else f"{port}_ports") or 0
-            found.append(
-                at_least(ID, max(have, wanted), wanted, "ports", (parts.board.id,), port=port, today="yes")
-            )
+            counted = getattr(parts.board, "usb_rear_ports" if port == "usb" else f"{port}_ports")
+            have = wanted if counted is None else max(counted, wanted)
+            found.append(at_least(ID, have, wanted, "ports", (parts.board.id,), port=port, today="yes"))
     return tuple(found)
 
 

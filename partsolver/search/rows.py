@@ -164,8 +164,8 @@ class Columns:
         )
 
     def least_cost(self, number: int) -> int:
-        """The least that a row of a processor costs, whether the rules admit it or not; FAR when there is
-        none."""
+        """The least that a row of a processor costs, whether the rules admit it or not; FAR or more when there
+        is none."""
         return int(self._cpu_cost[number]) + self._least_with(self.cpus[number])
 
     def raise_boards(self, by: Sequence[int]) -> None:

@@ -261,7 +261,7 @@ def busy() -> Problem:
             boards=[
                 b("few", sata_6g_ports=2, outputs=("hdmi-1.4",), tpm="header", serial_ports=0, serial_headers=0),
                 b("all", sata_6g_ports=6, tpm="2.0", serial_ports=1),
-                b("no slots", slots=(), outputs=("hdmi-1.4",), load_mw=None, year=None),
+                b("no slots", slots=(), outputs=("vga",), load_mw=None, year=None),
             ],
             cpus=[c("hot", tdp_w=95)],
             memory=[k("a")],
@@ -294,6 +294,24 @@ def test_the_loads_of_the_model_are_those_of_the_plan(quantity: Quantity) -> Non
     assert found.keys() == expected.keys() and len(set(expected.values())) > 2
     # The power of each part is rounded up (loads of currents), a sum of theirs with it.
     assert found == expected
+
+
+def test_the_load_of_a_card_in_each_case() -> None:
+    """Without cards of its own: in the first case without the bought card nothing draws, in the second with it."""
+    problem = few(
+        make_problem(
+            brief=Brief(budget="900.00", replace=("graphics", "case")),
+            boards=[BOARD],
+            cpus=(),
+            memory=(),
+            graphics=[GRAPHICS],
+            cases=[replace(make_survey().case, id="case-b", name="B")],
+            coolers=(),
+        )
+    )
+    picks = Picks(cp_model.CpModel(), problem)
+    expected = {parts.keys: plan_load(problem, parts).mw for parts in every(problem)}
+    assert told(picks, post_power(picks)) == expected and len(set(expected.values())) > 1
 
 
 def test_power_of_the_model() -> None:
