@@ -93,11 +93,9 @@ def unknown_sata_column(board: Board) -> str | None:
 
 def seat_modules(board: Board, choice: DriveChoice, problem: Problem) -> Seating:
     """The best way to seat the M.2 modules: fewest left over (among equals NVMe ones, which a slot card
-    carries), then fewest SATA drives without a port, then fewest ports lost; first sockets first."""
+    carries), then fewest SATA ports lost (so that the fewest SATA drives lack one); first sockets first."""
     modules = [d for d in drives_of(choice, problem) if d.interface in ("m2-nvme", "m2-sata")]
     sockets = board.m2_slots or ()
-    ports = None if all(getattr(board, name) is None for name in _SATA_COLUMNS) else stated_sata_ports(board)
-    wanted = sata_drives(choice, problem)
     best: tuple[tuple[int, ...], Seating] | None = None
 
     def settle(used: tuple[int | None, ...]) -> None:
@@ -105,8 +103,7 @@ def seat_modules(board: Board, choice: DriveChoice, problem: Problem) -> Seating
         placed = tuple((m, at) for m, at in zip(modules, used, strict=True) if at is not None)
         left = tuple(m for m, at in zip(modules, used, strict=True) if at is None)
         least, most, names = _lost(board, placed)
-        short = 0 if ports is None else max(0, wanted - max(0, ports - most))
-        rank = (len(left), sum(m.interface != "m2-nvme" for m in left), short, most, least)
+        rank = (len(left), sum(m.interface != "m2-nvme" for m in left), most, least)
         if best is None or rank < best[0]:
             best = (rank, Seating(placed, left, least, most, names))
 

@@ -277,13 +277,9 @@ def _basket(
             lines.append(Line(item, quantity, quantity * offer.price, need=wish.need, offer=offer))
     goods: dict[str, int] = {}
     for line in lines:
-        seller = (
-            line.offer.seller
-            if line.offer
-            else (line.bundle.seller if line.bundle and line.slot is None else None)
-        )
-        if seller is not None:
-            goods[seller] = goods.get(seller, 0) + line.amount
+        source = line.offer or line.bundle
+        assert source is not None
+        goods[source.seller] = goods.get(source.seller, 0) + line.amount
     deliveries = charges(problem.sellers, goods)
     assert sum(line.amount for line in lines) + sum(deliveries.values()) == cost
     return Basket(tuple(lines), tuple(deliveries.items()), cost)

@@ -139,6 +139,14 @@ def test_the_score_on_the_lanes_of_the_slot(slot: Slot, score: int | None, reach
     assert found is not None and found.graphics_score == reached
 
 
+def test_a_card_moves_for_the_sake_of_another() -> None:
+    """The wide one would cover the only PCI slot where it stands first: it goes behind it."""
+    slots = (Slot("x1", 1), Slot("pci", 0), Slot("x4", 4))
+    wide, old = card("wide", kind="other", lanes=1, width_slots=2), card("old", kind="other", bus="pci")
+    assert place([wide, old], slots, CASE) == Placement((("old", 1), ("wide", 2)), (), (0,))
+    assert place([wide], slots, CASE).placed == (("wide", 0),)
+
+
 def test_no_card_no_score() -> None:
     assert working_graphics(pc(), board(WIDE), CASE, OWN) is None
 

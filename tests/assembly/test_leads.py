@@ -238,6 +238,7 @@ FREE = Claimed(4, ())
         (splitter(), (1000, 1000, 1000), 1, FREE, ()),  # two splitters, one plug
         (splitter(), (1000,) * 4, 2, FREE, (("splitter", 2),)),
         (splitter(2), (1000,) * 4, 2, FREE, (("splitter", 1),)),
+        (splitter(), (2000,) * 4, 2, FREE, (("splitter", 2),)),
         (splitter(2), (2000,) * 3, 1, FREE, ()),  # three on one plug: 6 A
         (splitter(), (1000, 1000, 1000, 4000), 2, FREE, ()),  # the heaviest pair may share
         (splitter(), (1000, 1000), 0, FREE, ()),
@@ -415,6 +416,13 @@ Options = dict[str, tuple[tuple[str, int], ...]]
          FREE, {"16": ()}),
         ((card_adapter("limited", "8", "16", 2, 25_000),), (card("a", "16", load_mw=300_000),), ("8", "8"), ("16",),
          FREE, {"16": (("limited", 1),)}),
+        # Two of a kind take twice the plugs.
+        ((TO_SIXTEEN,), (card("a", "16", "16", load_mw=300_000),), ("8",) * 4, ("16", "16"), FREE,
+         {"16": (("sixteen", 2),)}),
+        ((TO_SIXTEEN,), (card("a", "16", "16", load_mw=300_000),), ("8",) * 3, ("16", "16"), FREE, {"16": ()}),
+        # A kind that no adapter serves claims nothing, and gives nothing either.
+        ((card_adapter("b", "6", "16"),), (card("a", "16", "8", load_mw=100_000),), ("6",), ("16", "8"), FREE,
+         {"16": (), "8": ()}),
         # Two kinds that want the same plugs.
         (
             (card_adapter("a", "6", "8"), card_adapter("b", "6", "16")),

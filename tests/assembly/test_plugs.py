@@ -204,6 +204,7 @@ def ids(cards: Any) -> list[str]:
         ((), "full", (), []),
         ((FOUR,), "full", ((SATA_TWO,),), []),  # the claim takes it
         ((FOUR, ONE), "full", ((SATA_TWO,),), ["m2-card", "low"]),
+        ((ONE, ONE), "full", ((SATA_TWO,),), []),
         ((FOUR, ONE), "full", ((SATA_FOUR,),), []),
         ((FOUR, ONE), "full", ((SATA_TWO, SATA_FOUR),), []),  # whichever of them is bought
         ((ONE, FOUR, WIDE), "full", ((SATA_TWO, SATA_FOUR),), ["m2-card", "low"]),

@@ -9,7 +9,7 @@ import pytest
 from support import BOARD, COOLER, CPU, GRAPHICS, KIT, MEMORY, PSU, SELLER, make_problem, make_survey
 
 from partsolver.base.errors import InputRefused
-from partsolver.catalog.records import DrivePart, Extra, Offer
+from partsolver.catalog.records import Bundle, DrivePart, Extra, Offer
 from partsolver.plan.chosen import chosen_draft, chosen_parts, split_count
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
@@ -42,6 +42,7 @@ def pc(**tables: Any) -> Problem:
         make_survey(memory=(MEMORY.model_copy(update={"generation": "ddr4", "count": 2}),)),
         Brief(budget="10000.00", replace=("psu", "graphics")),
         **{
+            "memory": [KIT, replace(KIT, id="a-kit")],
             "psus": [replace(PSU, id="psu-a", name="Supply A")],
             "graphics": [GRAPHICS],
             "extras": [Extra("paste", "Paste", kind="paste")],
@@ -74,6 +75,9 @@ PRESENT = (
         (("kit-a", "kept-memory"), {2: "kit-a*1+kept-memory"}),
         (("kept-memory", "kit-a"), {2: "kit-a*1+kept-memory"}),
         (("kept-memory",), {}),
+        (("kept-memory", "kept-memory"), {}),
+        (("a-kit",), {2: "a-kit*1"}),
+        (("a-kit*2", "kept-memory"), {2: "a-kit*2+kept-memory"}),
         (("psu-a",), {4: "psu-a"}),
         (("graphics-a",), {7: "graphics-a"}),
         (("+graphics-a",), {7: "graphics-a"}),
@@ -157,6 +161,16 @@ def test_of_several_states_the_cheapest_that_fits() -> None:
         draft = chosen_draft(problem, IDS, all_rules())
         assert next(line.amount for line in draft.lines if line.slot == "board") == price
         assert draft.parts.keys[1:4] == ("cpu-a", "kit-a*1", "boxed-cooler")
+
+
+def test_a_state_that_nobody_sells_alone_comes_last() -> None:
+    """New only in a set with another kit; used from the shop: the used one has a line."""
+    used = Offer("board-a", "shop", 5000, condition="used", shield="included", firmware="1.11")
+    kit = Bundle("set", "Set", "parts", (("board-a", 1), ("a-kit", 1)), "shop", 9000)
+    problem = pc(offers=offers(used), sellers=(SELLER,), bundles=[kit])
+    assert len([c for c in problem.slot("board") if c.id == "board-a"]) == 2
+    draft = chosen_draft(problem, IDS, all_rules())
+    assert [line.amount for line in draft.lines if line.slot == "board"] == [5000]
 
 
 def test_a_named_cooler_stays_whatever_it_costs() -> None:

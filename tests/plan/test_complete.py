@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from support import BOARD, COOLER, CPU, SELLER, make_problem, pick
+from support import BOARD, COOLER, CPU, KIT, SELLER, make_problem, pick
 
 from partsolver.catalog.records import Bundle, Extra, Offer, Seller
 from partsolver.performance.time import time_ppm
@@ -50,7 +50,9 @@ NO_BOX = replace(CPU, boxed_cooler=False)
 
 
 def pc(*more: Offer, brief: Brief | None = None, sellers: Any = (SHOP, OTHER), **tables: Any) -> Problem:
-    offers = [*[o for o in BASE if o.part not in tables.get("unsold", ())], *more]
+    known = [c.id for c in tables.get("coolers", [COOLER])]
+    gone = (*tables.get("unsold", ()), *(["cooler-a"] if COOLER.id not in known else []))
+    offers = [*[o for o in BASE if o.part not in gone], *more]
     tables.pop("unsold", None)
     return make_problem(brief=brief or Brief(budget="10000.00"), sellers=sellers, offers=offers, **tables)
 
@@ -170,9 +172,46 @@ def test_sets_of_parts(bundles: Any, cost: int, first: str) -> None:
     parts = pick(problem)
     draft = complete(problem, parts, RULES)
     assert draft is not None and draft.cost == cost and draft.lines[0].item == first
+    assert all(line.quantity == 1 for line in draft.lines)
     covered = [line for line in draft.lines if line.bundle is not None and line.slot is not None]
     assert all(line.amount == 0 for line in covered)
     assert sum(line.amount for line in draft.lines) + sum(c for _, c in draft.deliveries) == cost
+
+
+def test_a_set_that_must_be_bought() -> None:
+    """Dearer by 1000 than its parts."""
+    kits = (bundle(15_000, "board-a", "cpu-a"), bundle(2000, "kit-a", name="two"))
+    for including, cost in (((), 16_500), (("set",), 17_500), (("two",), 16_500)):
+        problem = pc(brief=Brief(including=including), bundles=kits)
+        draft = complete(problem, pick(problem), RULES)
+        assert draft is not None and draft.cost == cost
+
+
+@pytest.mark.parametrize(
+    ("box", "cooler", "cost"), [(True, "boxed-cooler", 17_500), (False, "cooler-a", 18_700)]
+)
+def test_the_cooler_of_a_draft_for_judging(box: bool, cooler: str, cost: int) -> None:
+    """The board is sold out: bought all the same, with the cooler that serves."""
+    problem = pc(replace(BASE[0], stock=0), unsold=("board-a",), cpus=[replace(CPU, boxed_cooler=box)])
+    draft = draft_of(problem, pick(problem), RULES)
+    assert (draft.parts.cooler.id, draft.cost) == (cooler, cost)
+
+
+@pytest.mark.parametrize(
+    ("cpu", "box", "cooler"),
+    [("cpu-a", True, "boxed-cooler"), ("cpu-a", False, "kept-cooler"), ("kept-cpu", True, "kept-cooler")],
+)
+def test_what_nobody_sells_alone_costs_nothing(cpu: str, box: bool, cooler: str) -> None:
+    """A board that is sold in a set with another kit only: there is no line, and the first cooler is taken."""
+    kit = bundle(9000, "board-a", "kit-b")
+    kits = [KIT, replace(KIT, id="kit-b")]
+    problem = pc(
+        unsold=("board-a",), bundles=(kit,), memory=kits, cpus=[replace(CPU, boxed_cooler=box)], coolers=[]
+    )
+    parts = pick(problem, cpu=cpu, memory="kit-a*1", cooler="kept-cooler")
+    draft = draft_of(problem, parts, RULES)
+    assert (draft.lines, draft.deliveries, draft.cost) == ((), (), 0)
+    assert draft.parts.cooler.id == cooler and draft.time_ppm == time_ppm(problem, parts)
 
 
 def test_a_set_with_a_cooler() -> None:
@@ -247,7 +286,7 @@ def test_least_beside_the_cooler(below: int, beside: int, least: int) -> None:
 
 def test_one_part_alone() -> None:
     few = Offer("board-a", "other", 5000, stock=0)
-    problem = pc(few, Offer("board-a", "other", 6150))
+    problem = pc(few, Offer("board-a", "other", 6150), Offer("board-a", "other", 6500))
     candidate = pick(problem).candidate("board")
     found = cheapest_alone(problem, candidate, allowed_by(problem, RULES))
     assert found is not None and (found.cost, found.deliveries) == (6450, (("other", 300),))

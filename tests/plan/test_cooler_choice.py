@@ -139,6 +139,34 @@ def test_a_cooler_of_a_set_is_tried_in_the_set_alone() -> None:
     assert draft is not None and (draft.parts.cooler.id, draft.cost) == ("cooler-01", 18_600)
 
 
+def test_alike_ones_are_bought_in_one_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    """cooler-00 from elsewhere for 900 and 300: 18700. Then the other two together, of which one costs 18500."""
+    tried: list[list[int]] = []
+    own = cooler_choice.cheapest_cooler
+
+    def recorded(problem: Any, parts: Any, coolers: Any, needs: Any, allowed: Any, best: Any) -> Any:
+        tried.append([place for place, _ in coolers])
+        assert best == (18_700, 2)
+        return own(problem, parts, coolers, needs, allowed, best)
+
+    monkeypatch.setattr(cooler_choice, "cheapest_cooler", recorded)
+    coolers = [replace(COOLER, id=f"cooler-{n:02}") for n in range(3)]
+    offers = [
+        Offer("cooler-00", "other", 900),
+        Offer("cooler-01", "shop", 1001),
+        Offer("cooler-02", "shop", 1000),
+    ]
+    problem = make_problem(
+        coolers=coolers,
+        cpus=[replace(CPU, boxed_cooler=False)],
+        offers=[*BASE, *offers],
+        sellers=[SHOP, replace(SHOP, id="other", delivery=300)],
+    )
+    draft = complete(problem, pick(problem), RULES)
+    assert draft is not None and (draft.parts.cooler.id, draft.cost) == ("cooler-02", 18_500)
+    assert [len(one) for one in tried] == [2]
+
+
 @pytest.mark.parametrize("prices", [(1200, 1100, 1100), (1100, 1200, 1100), (1100, 1100, 1200)])
 def test_of_equally_cheap_ones_the_first(prices: tuple[int, ...]) -> None:
     problem = pc(*prices)

@@ -43,6 +43,15 @@ def test_what_a_larger_order_saves_at_most() -> None:
     assert (delivery.most_saved_by_larger_order(SHOP), delivery.most_saved_by_larger_order(PLAIN)) == (590, 0)
 
 
+def test_the_least_charge_of_goods_that_may_grow() -> None:
+    assert [delivery.certain_charge(SHOP, 4000, still) for still in (0, 999, 1000)] == [590, 590, 0]
+    assert delivery.certain_charge(PLAIN, 1, 10**9) == 450
+    goods = {"shop": 4000, "plain": 7}
+    assert delivery.certain_charges(SELLERS, goods, {}) == 1040
+    assert delivery.certain_charges(SELLERS, goods, {"shop": 999}) == 1040
+    assert delivery.certain_charges(SELLERS, goods, {"shop": 1000, "plain": 9}) == 450
+
+
 VALUES = st.integers(0, 10_000)
 
 

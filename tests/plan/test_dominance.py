@@ -129,6 +129,8 @@ def test_beaten_by_so_many() -> None:
     near = twin("near", ("free", 950))
     assert clearly([far, near, twin("c", ("plain", 1251))]) == ["c"]
     assert clearly([far, near, twin("c", ("plain", 1250))]) == []
+    two = twin("b", ("free", 900), ("plain", 9000))
+    assert clearly([a, two, twin("c", ("plain", 1201))]) == ["c"]
     # One whose order is not taken alone, or that is not allowed, beats nobody.
     assert clearly([twin("a", ("least", 100)), twin("b", ("plain", 9000)), twin("c", ("plain", 9600))]) == [
         "c"

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from support import BOARD, CASE, COOLER, CPU, GRAPHICS, KIT, PSU, make_problem, pick
 
-from partsolver.catalog.records import DrivePart, Extra
+from partsolver.catalog.records import DrivePart, Extra, Offer
 from partsolver.plan.identity import facts_of, identity, kind_of, memory_size, named_parts, replaced
 from partsolver.problem.candidates import Candidate
 from partsolver.problem.problem import Problem
@@ -140,6 +140,16 @@ def test_the_same_choice(table: str, facts: dict[str, Any], same: bool) -> None:
     bought = {slot: next(c.key for c in problem.slot(slot) if not c.kept) for slot in problem.candidates}  # type: ignore[arg-type]
     one, other = (pick(problem, **{**bought, a.slot: c.key}) for c in (a, b))
     assert (identity(one) == identity(other)) is same
+
+
+def test_the_same_processor_with_or_without_the_cooler_of_its_box() -> None:
+    offers = [Offer("cpu-a", "shop", 100), Offer("cpu-a", "shop", 90, boxed_cooler=False)]
+    offers += [Offer("board-a", "shop", 1), Offer("kit-a", "shop", 1)]
+    problem = make_problem(offers=offers, coolers=())
+    keys = [c.key for c in problem.slot("cpu") if not c.kept]
+    assert len(keys) == 2
+    with_box, without = (identity(pick(problem, cpu=key)) for key in keys)
+    assert with_box == without != identity(pick(problem, cpu="kept-cpu"))
 
 
 def test_which_kept_part_is_replaced() -> None:

@@ -14,6 +14,7 @@ from partsolver.catalog.records import Bundle, Extra, Offer, Seller
 from partsolver.plan.chosen import chosen_draft
 from partsolver.plan.make import make_plan
 from partsolver.plan.outcome import Plan, SecondOrder
+from partsolver.plan.second_order import NO_GOODS
 from partsolver.rules import all_rules
 
 IDS = ("board-a", "cpu-a", "kit-a")
@@ -121,3 +122,68 @@ def test_extras_are_ordered_again() -> None:
     plan = plan_of(offers, (replace(SELLER, delivery=300),), boards=(shield,), extras=(extra,))
     assert again(plan, "shield").cost == 800
     assert CPU.id in {order.part for order in plan.second_orders}
+
+
+def test_one_in_another_state_that_fits_as_well_is_one_of_the_same() -> None:
+    """Used with newer firmware than it is shipped with: the new one is another candidate, and starts the processor too."""
+    used = replace(offer("board-a", 4000, stock=1), condition="used", shield="included", firmware="1.11")
+    plan = plan_of([used, offer("board-a", 6000), *REST])
+    assert plan.draft.cost == 15000
+    assert (again(plan, "board-a").id, again(plan, "board-a").cost, again(plan, "board-a").back) == (
+        "board-a",
+        6000,
+        4000,
+    )
+    # The cheapest of them, whichever state: a second used one before the new one.
+    more = replace(used, price=4500, stock=None, firmware="1.12")
+    plan = plan_of([used, more, offer("board-a", 6000), *REST])
+    assert again(plan, "board-a").cost == 4500
+
+
+@pytest.mark.parametrize(
+    ("others", "found"),
+    [
+        ([("b", 6000, 0)], ("b", 6000)),
+        ([("b", 6000, 0), ("c", 5900, 0)], ("c", 5900)),
+        ([("b", 5900, 0), ("c", 5900, 5)], ("b", 5900)),  # at equal cost the earlier one
+        ([("b", 5900, 5), ("c", 5900, 0)], ("c", 5900)),
+        ([("c", 5900, 0), ("b", 5900, 0)], ("b", 5900)),  # then the seller whose id comes first
+    ],
+)
+def test_the_cheapest_way_then_the_earliest(
+    others: list[tuple[str, int, int]], found: tuple[str, int]
+) -> None:
+    sellers = [SELLER, *(Seller(id=n, name=n, delivery_days=3 + later) for n, _, later in others)]
+    offers = [offer("board-a", 5000, stock=1), *(offer("board-a", price, n) for n, price, _ in others), *REST]
+    plan = plan_of(offers, tuple(sellers))
+    order = again(plan, "board-a")
+    assert (order.seller, order.cost) == found
+    late = next(later for n, _, later in others if n == found[0])
+    assert order.arrival == TODAY + datetime.timedelta(days=3 + 3 + late)
+
+
+@pytest.mark.parametrize(("stock", "again_there"), [(None, True), (3, True), (2, False)])
+def test_pieces_that_the_first_order_takes_are_gone(stock: int | None, again_there: bool) -> None:
+    """Two kits of three: a third is left."""
+    kits = offer("kit-a", 3000, stock=stock)
+    problem = make_problem(memory=(replace(KIT, modules=1),), offers=[offer("board-a", 6000), REST[0], kits])
+    draft = chosen_draft(problem, ("board-a", "cpu-a", "kit-a*2"), all_rules())
+    plan = make_plan(problem, draft, all_rules(), 1, 0, None)
+    assert (again(plan, "kit-a").id == "kit-a") is again_there
+
+
+def test_work_and_licences_do_not_break() -> None:
+    assert NO_GOODS == ("os-licence", "firmware-update")
+    service = Extra(id="update", name="Update", kind="firmware-update")
+    old = replace(BOARD, cpu_families=(("fam-1", "2.00"),), flash_without_cpu=False)
+    plan = plan_of([offer("board-a", 6000), offer("update", 900), *REST], boards=(old,), extras=(service,))
+    assert "update" in {line.item for line in plan.draft.lines}
+    assert [order.part for order in plan.second_orders] == ["board-a", "cpu-a", "kit-a"]
+
+
+def test_what_must_not_be_used_is_not_ordered_again() -> None:
+    plan = plan_of([offer("board-a", 6000, stock=1), *REST])
+    assert again(plan, "board-a").id is None
+    twin = replace(BOARD, id="board-b")
+    offers = [offer("board-a", 6000, stock=1), offer("board-b", 6500, stock=0), *REST]
+    assert again(plan_of(offers, boards=(BOARD, twin)), "board-a").id is None

@@ -63,6 +63,8 @@ def test_goods_and_delivery_together() -> None:
     assert bought(search([way("x", "b", 500, 4)])) == (2000, [("x", "b")])
     assert bought(search([way("x", "b", 499, 4)])) == (2296, [("x", "b")])
     assert bought(search()) == (0, [])
+    # Three pieces at 100 are dearer than one at 200.
+    assert bought(search([way("x", "a", 100, 3), way("y", "a", 200)], best=(750, 0))) == (700, [("y", "a")])
 
 
 def test_only_what_is_cheaper_counts() -> None:
@@ -75,7 +77,12 @@ def test_only_what_is_cheaper_counts() -> None:
     assert bought(search(one, best=(1500, 3), places={id(offer): 2})) == (1500, [("x", "a")])
     assert bought(search(one, best=(1500, 3), places={id(offer): 3})) is None
     assert search(one, best=(1500, 3), places={id(offer): 2}).last == 2
+    assert bought(search(one, best=(1500, 1), places={id(offer): 0})) == (1500, [("x", "a")])
     assert bought(search(one, best=(1499, 3), places={id(offer): 2})) is None
+    # What has no place of its own stands at the first.
+    beside = [way("y", "a", 100)]
+    assert bought(search(one, beside, best=(1600, 1), places={id(offer): 0})) is not None
+    assert bought(search(one, best=(1500, 1))) is not None and bought(search(best=(0, 1))) == (0, [])
 
 
 def test_of_equal_costs_the_first_place() -> None:
@@ -178,6 +185,8 @@ def test_how_much_goods_can_grow() -> None:
         {"c": 9, "b": 1},
     ]
     assert _growth_by_depth([], {}) == [{}]
+    three = [[way("x", "c", 1)], [way("y", "b", 2)], [way("z", "a", 3)]]
+    assert _growth_by_depth(three, {}) == [{"a": 3, "b": 2, "c": 1}, {"a": 3, "b": 2}, {"a": 3}, {}]
 
 
 PRICES = st.integers(1, 12).map(lambda n: 100 * n)
