@@ -202,7 +202,7 @@ def serve(problem: Problem, sockets: Sockets, front: Front) -> Service:
 
 def _hub(problem: Problem, have: int | None, missing: str | None, wanted: int) -> Wish | None:
     """USB hubs that make up for ports that are known to be too few; each takes the port it hangs on."""
-    if have is None or missing is not None or have < 1 or wanted <= have:
+    if have is None or missing is not None or wanted <= have:
         return None
     short = wanted - have
     options = tuple(

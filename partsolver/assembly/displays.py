@@ -73,13 +73,12 @@ def _needed_khz(display: Display, analogue: bool) -> int:
 
 def _serves(problem: Problem, extra: Extra, output: str, entry: str, display: Display) -> Link | None:
     for way in connections(output, entry, settings=problem.settings, adapter_khz=extra.limit_khz):
-        if way.kind == "direct" or (way.kind == "active" and not extra.active):
-            continue
+        works = way.kind == "passive" or (way.kind == "active" and extra.active)
         ends = any(_named(w, output, not way.analogue) for w in extra.takes) and any(
             _named(w, entry, not way.analogue) for w in extra.gives
         )
         needed = _needed_khz(display, way.analogue)
-        if ends and needed <= way.limit_khz:
+        if works and ends and needed <= way.limit_khz:
             return Link(output, entry, way.kind, needed, way.limit_khz, (extra.id,))
     return None
 
@@ -140,19 +139,16 @@ def _assign(problem: Problem, given: tuple[str, ...], most: int) -> tuple[Reach,
     if all(reach.link is not None for reach in sure):
         return sure
     best_given = tuple(BEST_VERSION.get(link, link) for link in given)
+    # In the survey's order: of equal ways the first display gets the picture here as it does above.
     wishful = [
-        display.model_copy(update={"inputs": tuple(BEST_VERSION.get(i, i) for i in display.inputs)})
+        display
+        if display.inputs is None
+        else display.model_copy(update={"inputs": tuple(BEST_VERSION.get(i, i) for i in display.inputs)})
         for display in displays
-        if display.inputs is not None
     ]
     if best_given == given and [d.inputs for d in wishful] == [d.inputs for d in displays]:
         return sure
-    known = [display for display in displays if display.inputs is None]
-    hoped = {
-        reach.display
-        for reach in _best(problem, [*wishful, *known], best_given, most)
-        if reach.link is not None
-    }
+    hoped = {reach.display for reach in _best(problem, wishful, best_given, most) if reach.link is not None}
     where: Literal["outputs", "inputs"] = "outputs" if best_given != given else "inputs"
     return tuple(
         replace(reach, open=where) if reach.link is None and reach.display in hoped else reach
@@ -166,11 +162,12 @@ def _best(
     links = [[link_of(problem, output, display) for output in given] for display in displays]
     best: tuple[tuple[int, int, int, int], tuple[int | None, ...]] | None = None
 
-    def cost(link: Link) -> tuple[int, int, int, int]:
+    def cost(link: Link) -> tuple[int, int, int]:
+        """1 below its own rate, 1 with an adapter, the adapter's least price."""
         slower = int(link.fallback_hz > 0)
         if not link.adapters:
-            return 0, slower, 0, 0
-        return 0, slower, 1, min(offer.price for i in link.adapters for offer in problem.extra_offers[i])
+            return slower, 0, 0
+        return slower, 1, min(offer.price for i in link.adapters for offer in problem.extra_offers[i])
 
     def search(depth: int, spent: tuple[int, int, int, int], chosen: tuple[int | None, ...]) -> None:
         nonlocal best
@@ -179,12 +176,13 @@ def _best(
         if depth == len(displays):
             best = (spent, chosen)
             return
+        dark, slow, adapters, price = spent
         for index, link in enumerate(links[depth]):
             if link is not None and index not in chosen and len(chosen) - chosen.count(None) < most:
-                more = cost(link)
-                sums = (spent[0] + more[0], spent[1] + more[1], spent[2] + more[2], spent[3] + more[3])
+                slower, adapter, its_price = cost(link)
+                sums = (dark, slow + slower, adapters + adapter, price + its_price)
                 search(depth + 1, sums, (*chosen, index))
-        search(depth + 1, (spent[0] + 1, *spent[1:]), (*chosen, None))
+        search(depth + 1, (dark + 1, slow, adapters, price), (*chosen, None))
 
     search(0, (0, 0, 0, 0), ())
     assert best is not None

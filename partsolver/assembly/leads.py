@@ -48,7 +48,7 @@ def hangs(pieces: Sequence[int], leads: int, limit: int) -> bool:
     few)."""
     if sum(pieces) <= limit:
         return True
-    if leads <= 1 or sum(pieces) > leads * limit or max(pieces) > limit:
+    if sum(pieces) > leads * limit or max(pieces) > limit:
         return False
     order = sorted((piece for piece in pieces if piece), reverse=True)
 

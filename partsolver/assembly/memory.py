@@ -48,7 +48,8 @@ def effective_rate_mts(board: Board, cpu: Cpu, memory: MemoryChoice) -> int | No
 
 def channels(board: Board, cpu: Cpu) -> int:
     """Channels that board and processor share; one when unknown."""
-    return min(board.memory_channels or 1, cpu.memory_channels or board.memory_channels or 1)
+    own = board.memory_channels or 1
+    return min(own, cpu.memory_channels or own)
 
 
 def milli_channels(

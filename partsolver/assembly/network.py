@@ -322,4 +322,4 @@ def widest_unstated(problem: Problem, parts: Parts) -> str | None:
     if parts.board.load_mw is None:
         load = loads.board_load(parts.board, settings)
         ranges.append((load.most_mw - load.mw, question(parts.candidate("board"), "load_mw")))
-    return max(ranges, key=lambda pair: (pair[0], pair[1]))[1] if ranges else None
+    return max(ranges)[1] if ranges else None

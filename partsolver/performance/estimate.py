@@ -80,7 +80,8 @@ def class_of(cpu: Cpu) -> str | None:
 
 def two_threads(cpu: Cpu) -> bool:
     """Whether a core runs two threads."""
-    return (cpu.threads or 0) > (cpu.cores or 0)
+    cores, threads = cpu.cores, cpu.threads
+    return cores is not None and threads is not None and threads > cores
 
 
 def kept_clock(cpu: Cpu) -> float:
@@ -240,11 +241,12 @@ class _Scored:
             like = self._like(cpu, year, self._both)
             return median(math.log(c.parallel_score / c.serial_score) for c in like) if like else 0.0  # type: ignore[operator]
         key = ("efficiency", class_of(cpu), cpu.cores, two_threads(cpu))
-        per_core: float = self._once(key, lambda: self._core_efficiency(cpu))
-        return math.log(cpu.cores * kept_clock(cpu)) + per_core
+        cores = cpu.cores
+        per_core: float = self._once(key, lambda: self._core_efficiency(cpu, cores))
+        return math.log(cores * kept_clock(cpu)) + per_core
 
-    def _core_efficiency(self, cpu: Cpu) -> float:
-        cores, smt = cpu.cores or 1, two_threads(cpu)
+    def _core_efficiency(self, cpu: Cpu, cores: int) -> float:
+        smt = two_threads(cpu)
         alike = self._alike.get(smt, [])
         own = self._alike.get((smt, class_of(cpu)), []) if class_of(cpu) is not None else []
         step = 0.0
@@ -256,7 +258,7 @@ class _Scored:
             return 0.0
 
         def distance(c: Cpu) -> float:
-            return abs(math.log((c.cores or 1) / cores))
+            return abs(math.log(c.cores / cores))  # type: ignore[operator]
 
         nearest = min(distance(c) for c, _ in own or alike)
         return step + median(value for c, value in own or alike if distance(c) <= nearest + 1e-9)

@@ -80,20 +80,19 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    def largest(candidate: Candidate) -> tuple[int, int, bool]:
-        """Largest new module, largest of all, kept; 0 where nothing is known."""
-        new, present = 0, 0
-        for modules in module_sets(candidate.part, problem):  # type: ignore[arg-type]
-            if modules.kept:
-                present = max(present, modules.capacity_mib or 0)
-            else:
-                new = max(new, modules.capacity_mib or 0)
-        return new, max(new, present), candidate.kept
+    def sizes(candidate: Candidate) -> tuple[tuple[bool, int], ...]:
+        """(whether it is kept, MiB) of the modules whose capacity is known."""
+        sets = module_sets(candidate.part, problem)  # type: ignore[arg-type]
+        return tuple((s.kept, s.capacity_mib) for s in sets if s.capacity_mib is not None)
+
+    def compatible(modules: tuple[tuple[bool, int], ...], board: tuple[int | None, bool]) -> bool:
+        limit, board_kept = board
+        return limit is None or all(mib <= limit for kept, mib in modules if not (kept and board_kept))
 
     picks.support(
         ("memory", "board"),
-        (f"{ID} largest", f"{ID} limit"),
-        (largest, lambda c: (c.part.memory_max_module_mib, c.kept)),
-        lambda memory, board: board[0] is None or (memory[0] if board[1] else memory[1]) <= board[0],
+        (f"{ID} sizes", f"{ID} limit"),
+        (sizes, lambda c: (c.part.memory_max_module_mib, c.kept)),
+        compatible,
         on,
     )

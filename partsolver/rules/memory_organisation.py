@@ -18,7 +18,6 @@ from partsolver.assembly.modules import (
     memory_question,
     module_makes,
     part_question,
-    together_today,
 )
 from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft
@@ -78,8 +77,6 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     board, memory = parts.board, parts.memory
     ids = (*memory_ids(memory), board.id)
     makes = [make for make in module_makes(memory) if not (parts.board_kept and make.kept)]
-    if together_today(parts, "board", "memory"):
-        return ()
     for make in makes:
         width = wrong_width(make, board.socket, memory.registered)
         if width is not None:
@@ -91,7 +88,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     for make in makes:
         if make.capacity_mib is None:
             continue
-        least, worst = sizes_mbit(make)
+        least, worst = sizes_mbit(make.capacity_mib, make.chips)
         most = max(most, least)
         if least > limit:
             refused = refused or stated
@@ -105,37 +102,34 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (at_most(ID, most, limit, "Mbit", ids),) if most else ()
 
 
-def sizes_mbit(make: ModuleMake) -> tuple[int, int]:
+def sizes_mbit(capacity_mib: int, chips: int | None) -> tuple[int, int]:
     """(smallest, largest) size that a module's chips may have, Mbit, rounded down: 16 or 8 of them where
     nobody counted."""
-    fewest, most = USUAL_CHIPS if make.chips is None else (make.chips, make.chips)
-    bits = (make.capacity_mib or 0) * 8
-    return bits // most, bits // fewest
+    fewest, most = USUAL_CHIPS if chips is None else (chips, chips)
+    return capacity_mib * 8 // most, capacity_mib * 8 // fewest
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     def made(candidate: Candidate) -> Any:
         choice: Any = candidate.part
         rows = tuple(
-            (m.kept, (m.capacity_mib or 0) * 8, m.chips, m.ranks)
+            (m.kept, m.capacity_mib, m.chips, m.ranks)
             for m in module_makes(candidate.part)  # type: ignore[arg-type]
         )
-        return rows, bool(choice.registered), choice.generation, candidate.kept
+        return rows, bool(choice.registered), choice.generation
 
     def taken(candidate: Candidate[Board]) -> Any:
         board = candidate.part
         return board.socket, board.memory_max_chip_mbit, board.memory_generation, candidate.kept
 
     def compatible(memory: Any, board: Any) -> bool:
-        (rows, registered, generation, kept), (socket, limit, of_slots, board_kept) = memory, board
-        if kept and board_kept:
-            return True
+        (rows, registered, generation), (socket, limit, of_slots, board_kept) = memory, board
         if limit is None and socket in SURE_CHIP_LIMIT_SOCKETS:
             limit = LARGEST_CHIP_MBIT.get((socket, str(of_slots or generation)))
-        for module_kept, mbit, chips, ranks in rows:
+        for module_kept, mib, chips, ranks in rows:
             if module_kept and board_kept:
                 continue
-            if limit is not None and mbit // (chips or max(USUAL_CHIPS)) > limit:
+            if None not in (limit, mib) and mib * 8 // (chips or max(USUAL_CHIPS)) > limit:
                 return False
             if not chips or not ranks:
                 continue

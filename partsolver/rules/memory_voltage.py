@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.modules import memory_ids, memory_question, module_makes, together_today
+from partsolver.assembly.modules import memory_ids, memory_question, module_makes
 from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
@@ -62,19 +62,14 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     usual = VOLTAGE_MV.get(str(board.memory_generation or memory.generation))
     limit = limit_mv(board, memory.generation)
     makes = [make for make in module_makes(memory) if not (parts.board_kept and make.kept)]
-    if usual is None or not makes or together_today(parts, "board", "memory"):
+    if usual is None or not makes:
         return ()
-    low_only = limit is not None and limit < usual
     known = [make.voltage_mv for make in makes if make.voltage_mv is not None]
-    if low_only:
-        if max(known, default=0) > (limit or 0):
-            return (at_most(ID, max(known), limit or 0, "mV", ids),)
+    if limit is not None and limit < usual:
         missing = next((make for make in makes if make.voltage_mv is None), None)
-        if missing is not None:
-            return (
-                unknown(ID, memory_question(memory, "voltage_mv", missing.kept), ids, limit_mv=limit or 0),
-            )
-        return (at_most(ID, max(known), limit or 0, "mV", ids),)
+        if missing is not None and all(voltage_mv <= limit for voltage_mv in known):
+            return (unknown(ID, memory_question(memory, "voltage_mv", missing.kept), ids, limit_mv=limit),)
+        return (at_most(ID, max(known), limit, "mV", ids),)
     if not known:
         return ()
     facts = {"raised": "yes"} if max(known) > usual else {}
@@ -82,24 +77,22 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    def highest(candidate: Candidate) -> tuple[str | None, int, int, bool]:
-        """Generation; highest voltage of the new modules and of all; kept."""
-        new = [m.voltage_mv or 0 for m in module_makes(candidate.part) if not m.kept]  # type: ignore[arg-type]
-        every = [m.voltage_mv or 0 for m in module_makes(candidate.part)]  # type: ignore[arg-type]
+    def voltages(candidate: Candidate) -> tuple[str | None, tuple[tuple[bool, int], ...]]:
+        """Generation; (whether it is kept, mV) of the modules whose voltage is known."""
+        makes = module_makes(candidate.part)  # type: ignore[arg-type]
         generation: Any = candidate.part.generation  # type: ignore[union-attr]
-        return generation, max(new, default=0), max(every, default=0), candidate.kept
+        return generation, tuple((m.kept, m.voltage_mv) for m in makes if m.voltage_mv is not None)
 
     def given(candidate: Candidate[Board]) -> tuple[str | None, str | None, int | None, bool]:
         board = candidate.part
         return board.socket, board.memory_generation, board.memory_voltage_mv, candidate.kept
 
     def compatible(memory: Any, board: Any) -> bool:
-        (generation, new, every, kept), (socket, slots, stated, board_kept) = memory, board
-        if kept and board_kept:
-            return True
+        (generation, rows), (socket, slots, stated, board_kept) = memory, board
         made = slots or generation
         limit = LOW_VOLTAGE_ONLY_MV.get((socket, made)) if stated is None else stated
-        low = limit is not None and made in VOLTAGE_MV and limit < VOLTAGE_MV[made]
-        return not low or (new if board_kept else every) <= limit
+        if limit is None or made not in VOLTAGE_MV or limit >= VOLTAGE_MV[made]:
+            return True
+        return all(mv <= limit for kept, mv in rows if not (kept and board_kept))
 
-    picks.support(("memory", "board"), (f"{ID} modules", f"{ID} slots"), (highest, given), compatible, on)
+    picks.support(("memory", "board"), (f"{ID} modules", f"{ID} slots"), (voltages, given), compatible, on)

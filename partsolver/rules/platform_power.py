@@ -14,7 +14,6 @@ from typing import TYPE_CHECKING
 
 from partsolver.assembly.loads import CPU_READS, power_of_cpu
 from partsolver.assembly.plugs import all_kept, question
-from partsolver.catalog.records import Cpu
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
 from partsolver.problem.candidates import SlotName
@@ -36,18 +35,12 @@ SURVEY: tuple[str, ...] = ()
 TAKEN_FOR_GRANTED_W = 65  # rated heat; common practice, low confidence: only decides whether to ask
 
 
-def _rated_w(cpu: Cpu) -> int:
-    """The class a processor is sold in: its rated heat, else its stated power; 0 when neither is known."""
-    power = power_of_cpu(cpu)
-    return 0 if power is None else power.rated_w
-
-
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     limit, power = parts.board.cpu_power_limit_w, power_of_cpu(parts.cpu)
     ids = (parts.cpu.id, parts.board.id)
     if all_kept(parts, ("board", "cpu")):
-        return (fits(ID, ids, _rated_w(parts.cpu) or None, today="yes"),)
+        return (fits(ID, ids, None if power is None else power.rated_w, today="yes"),)
     if power is None:
         return (unknown(ID, question(parts.candidate("cpu"), "tdp_w"), ids),)
     if limit is not None:
@@ -67,9 +60,9 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     heats = picks.classes(
         "cpu",
         "rated heat, kept",
-        lambda c: (c.part.tdp_w or 0, c.kept),
+        lambda c: (c.part.tdp_w, c.kept),
     )
     for (limit, board_kept), board in limits.items():
         for (heat, cpu_kept), cpu in heats.items():
-            if limit is not None and heat > limit and not (board_kept and cpu_kept):
+            if None not in (limit, heat) and heat > limit and not (board_kept and cpu_kept):
                 picks.never_together(board, cpu, on)

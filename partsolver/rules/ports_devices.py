@@ -10,7 +10,7 @@ plugs (two are common), current that devices on a hub draw.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from partsolver.assembly.device_ports import (
     Front,
@@ -120,7 +120,7 @@ def _usb(parts: Parts, service: Service, taken: int, hub: Line | None) -> list[F
         return [at_least(ID, wanted, wanted, "ports", ids, port="usb", added=hub.quantity, **facts)]
     if service.usb_missing is not None and wanted > service.usb_have:
         slot, _, fact = service.usb_missing.partition(".")
-        asked = part_question(parts.candidate("case" if slot == "case" else "board"), fact)
+        asked = part_question(parts.candidate(cast("SlotName", slot)), fact)
         return [unknown(ID, asked, ids, False, port="usb")]
     front = service.usb_have - (parts.board.usb_rear_ports or 0)
     if front and "usb-hub" not in {w.key for w in service.wishes}:
@@ -147,10 +147,9 @@ def _today(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
     for port in ("ps2", "serial", "parallel", "usb"):
         wanted = len(required_devices(problem, port))
         if wanted:
-            have = getattr(parts.board, "usb_rear_ports" if port == "usb" else f"{port}_ports") or 0
-            found.append(
-                at_least(ID, max(have, wanted), wanted, "ports", (parts.board.id,), port=port, today="yes")
-            )
+            counted = getattr(parts.board, "usb_rear_ports" if port == "usb" else f"{port}_ports")
+            have = wanted if counted is None else max(counted, wanted)
+            found.append(at_least(ID, have, wanted, "ports", (parts.board.id,), port=port, today="yes"))
     return tuple(found)
 
 

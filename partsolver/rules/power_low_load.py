@@ -41,12 +41,12 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if all_kept(parts, SLOTS):
         return (fits(ID, ids, risk="no", today="yes"),)
     risk = is_low_load_risk(psu.year, cpu.year, psu.zero_load_12v, problem.settings)
-    if risk is None:
+    if risk is False:
+        return (fits(ID, ids, risk="no"),)
+    if psu.year is None or cpu.year is None:
         slot: SlotName = "psu" if psu.year is None else "cpu"
         return (unknown(ID, question(parts.candidate(slot), "year"), ids),)
-    if not risk:
-        return (fits(ID, ids, risk="no"),)
-    return (fits(ID, ids, psu.year, risk="yes", psu_year=psu.year or 0, cpu_year=cpu.year or 0),)
+    return (fits(ID, ids, psu.year, risk="yes", psu_year=psu.year, cpu_year=cpu.year),)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:

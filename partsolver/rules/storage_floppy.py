@@ -40,10 +40,10 @@ SURVEY: tuple[str, ...] = ("drives",)
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     headers = parts.board.floppy_headers
-    missing = 0 if headers is None or parts.board_kept else len(floppy_drives(problem)) - headers
-    if missing <= 0:
+    if headers is None or parts.board_kept or len(floppy_drives(problem)) <= headers:
         return ()
-    options = usb_floppy_options(problem, headers or 0)
+    missing = len(floppy_drives(problem)) - headers
+    options = usb_floppy_options(problem, headers)
     return (Need(ID, "header", "usb-floppy", options, (("missing", missing),)),)
 
 

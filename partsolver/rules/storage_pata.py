@@ -148,18 +148,17 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 drive: Any = drive,
                 count: int = count,
             ) -> Any:
+                """What gives as many places as are missing; None where nothing is needed."""
                 channels = candidate.part.pata_channels
                 if channels is None or (candidate.kept and drive.kept) or count <= 2 * channels:
-                    return 0, ()
+                    return None
                 missing = count - 2 * channels
                 options = _options(problem, candidate.part, case, drive.part, cards, missing)
-                if _waits_for_slots(problem, candidate.part, options, missing):
-                    return 0, ()
-                return missing, options
+                return None if _waits_for_slots(problem, candidate.part, options, missing) else options
 
             name = f"{ID} in {case.key} with {drive.key} and {graphics.key}"
-            for (missing, options), board in picks.classes("board", name, shortfall).items():
-                if missing:
+            for options, board in picks.classes("board", name, shortfall).items():
+                if options is not None:
                     conditions.setdefault(options, []).append(picks.both(place, drive_literal, board))
     for number, (options, wheres) in enumerate(conditions.items()):
         picks.need(ID, f"devices:{number}", options, wheres, on)

@@ -107,7 +107,7 @@ def _counted(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return (unknown(ID, question(parts.candidate("board"), column or "sata_6g_ports"), ids),)
     if parts.board_kept and parts.candidate("drive").kept:
         return (at_least(ID, max(ports, wanted), wanted, "ports", ids),)  # connected today
-    missing = _shortfall(parts.board, parts.drive, problem) or 0
+    missing = _shortfall(parts.board, parts.drive, problem)
     if missing and not parts.board_kept and _waits_for_slots(problem, parts.board, missing):
         return (unknown(ID, question(parts.candidate("board"), "slots"), ids),)
     line = draft.bought_for(ID, "ports")
@@ -133,19 +133,18 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 cards: GraphicsChoice = graphics.part,
                 drive: Any = drive,
             ) -> Any:
-                if candidate.kept and drive.kept:
-                    return 0, ()
-                missing = _shortfall(candidate.part, drive.part, problem) or 0
-                if not missing:
-                    return 0, ()
-                if not candidate.kept and _waits_for_slots(problem, candidate.part, missing):
-                    return 0, ()
-                options = (
-                    () if candidate.kept else _controllers(problem, candidate.part, case, cards, missing)
-                )
-                return missing, options
+                """(ports that are missing, what gives so many); None where nothing is needed."""
+                missing = _shortfall(candidate.part, drive.part, problem)
+                if not missing or (candidate.kept and drive.kept):
+                    return None
+                if candidate.kept:
+                    return missing, ()
+                if _waits_for_slots(problem, candidate.part, missing):
+                    return None
+                return missing, _controllers(problem, candidate.part, case, cards, missing)
 
             which = f"sata in {case.key} with {drive.key} and {graphics.key}"
-            for (missing, options), literal in picks.classes("board", which, shortfall).items():
-                if missing:
+            for found, literal in picks.classes("board", which, shortfall).items():
+                if found is not None:
+                    missing, options = found
                     picks.need(ID, f"ports:{missing}", options, [picks.both(here, literal)], on)

@@ -222,11 +222,6 @@ def tray_holes(case_form: str) -> tuple[str, ...]:
     return outline.holes if outline else ()
 
 
-def standoff_positions(case_form: str) -> tuple[str, ...]:
-    """Letters of the standoff positions a tray of this family normally offers (see ``tray_holes``)."""
-    return tray_holes(case_form)
-
-
 def unsupported_mm(
     width_mm: int, depth_mm: int, supported_holes: tuple[str, ...] | frozenset[str]
 ) -> tuple[int, int]:

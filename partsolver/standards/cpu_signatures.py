@@ -153,9 +153,7 @@ class Made:
     @property
     def rest_sure(self) -> bool:
         """The same for level, graphics, class and years."""
-        return all(
-            row.confidence[0] + row.confidence[3] != "LL" and row.confidence[3] != "L" for row in self.rows
-        )
+        return all(row.confidence[3] != "L" for row in self.rows)
 
     @property
     def generations(self) -> tuple[str, ...]:

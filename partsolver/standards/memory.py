@@ -123,28 +123,6 @@ def chip_width_bits(ranks: int, chips: int) -> int | None:
     return width if not rest and width in (4, 8, 16) else None
 
 
-def generation(name: str) -> str:
-    """Return the id of a generation ("DDR4" -> "ddr4", also "DDR1" -> "ddr"); ``ValueError`` if it is not
-    in ``RATES``."""
-    gen = {"ddr1": "ddr", "sdram": "sdr"}.get(name.lower(), name.lower())
-    if gen not in RATES:
-        raise ValueError(f"memory generation {name!r} is not known; known are {', '.join(RATES)}")
-    return gen
-
-
-def _rate_thirds(rate_mts: int) -> int:
-    """The exact rate in thirds of a MT/s.
-
-    Rates are multiples of 66 2/3 MT/s (twice the 33 1/3 MHz step of the clocks) whose printed number is cut
-    or rounded: 1333 stands for 1333 1/3, 667 for 666 2/3.  A number within 1 MT/s of such a multiple stands
-    for it, any other for itself.
-    """
-    if rate_mts < 1:
-        raise ValueError(f"memory data rate {rate_mts} MT/s is not a rate; give MT/s above 0")
-    nearest = (rate_mts * 3 + 100) // 200 * 200
-    return nearest if abs(nearest - rate_mts * 3) < 3 else rate_mts * 3
-
-
 def contacts(gen: str, module: str = "dimm") -> int:
     """Contacts of a "dimm" or "so-dimm"; ``ValueError`` for an unknown pair."""
     try:

@@ -141,8 +141,8 @@ def cvt_khz(width: int, height: int, refresh_hz: int) -> int:
     cells = width // _CELL * _CELL
     period_us = (Fraction(1_000_000, refresh_hz) - _MIN_VSYNC_BACK_PORCH_US) / (height + _MIN_V_PORCH)
     duty_percent = max(Fraction(30) - Fraction(300, 1000) * period_us, Fraction(20))
-    h_blank = int(cells * duty_percent / (100 - duty_percent) / (2 * _CELL)) * 2 * _CELL
-    return int((cells + h_blank) * 1000 / period_us / _STEP_KHZ) * _STEP_KHZ
+    h_blank = cells * duty_percent // ((100 - duty_percent) * 2 * _CELL) * 2 * _CELL
+    return (cells + h_blank) * 1000 // (period_us * _STEP_KHZ) * _STEP_KHZ
 
 
 def required_khz(width: int, height: int, refresh_hz: int, analogue: bool = False) -> int:

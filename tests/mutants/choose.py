@@ -77,7 +77,7 @@ class Sources:
     def rounds(self, module: str, breadth: Breadth) -> Iterator[list[str]]:
         """The tests for a module, round by round; no file twice."""
         room = module.split(".")[1]
-        users = [user for user, names in sorted(self.product.items()) if module in names]
+        users = [user for user, names in sorted(self.product.items()) if module in names and "." in user]
         near = [] if breadth == "own" else [path for user in users for path in self.naming(user)]
         asked: set[str] = set()
         if room == "rules" and (ROOT / AGREEMENT).exists():  # both statements at the edge, of this rule alone

@@ -34,7 +34,8 @@ FOLDER = Path("/tmp/mutants-reach")
 SECONDS = 5.0
 # What asks the seven rooms in their own process. The others start processes, talk to a browser, or ask the readers.
 ASKED = [
-    *("rules", "standards", "performance", "plan", "search", "model", "problem", "solve", "properties"),
+    *("rules", "standards", "assembly", "performance", "plan", "search", "model"),
+    *("problem", "solve", "properties", "report", "sheet"),
     *("test_cases.py", "test_replacing.py", "test_keeping.py", "test_graphics_cards.py", "test_answer.py"),
     *(
         "measure/test_laws.py",
@@ -57,8 +58,8 @@ class Reach:
         """Whether some test is known to run a line of it."""
         return any(name == module for name, _ in self.tests)
 
-    def of_change(self, module: str, line: int, body: Sequence[int]) -> list[str]:
-        """Tests for a changed line of a function, quickest first: those that run it, then the others of their files.
+    def of_change(self, module: str, line: int, body: Sequence[int]) -> tuple[list[str], list[str]]:
+        """Tests for a changed line of a function: those that run it, and the others of their files; quickest first.
 
         The others, since what a test file computes once is seen to be run by the first test that needs it only.
         Where no test is known to run the line (a later line of a long statement), those that run its function.
@@ -67,7 +68,7 @@ class Reach:
         near = near or set().union(*(self.tests.get((module, one), set()) for one in body))
         files = {test.partition("::")[0] for test in near}
         others = {test for test in self.seconds if test.partition("::")[0] in files} - near
-        return [*sorted(near, key=self._cost), *sorted(others, key=self._cost)]
+        return sorted(near, key=self._cost), sorted(others, key=self._cost)
 
     def _cost(self, test: str) -> tuple[float, str]:
         return self.seconds[test], test

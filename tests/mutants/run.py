@@ -5,7 +5,8 @@ fails. A change that no test notices *survives*: either a test is missing, or th
 stands in `equivalent.csv` with the reason).
 
 A change inside a function is tried in a fork of a process that has everything imported (`warm.py`), on the tests
-that run the changed line (`reach.py`), quickest first: a fraction of a second. Any other change is tried in a copy
+that run the changed line (`reach.py`), those first that found most in its module so far and cost least: a fraction of
+a second. Any other change is tried in a copy
 of the tree (`tree.py`), where the program is imported anew, on the tests that name the module or its rule first, then on
 those that name a module that imports it, with ``--breadth wide`` on the wide ones of its room (`choose.py`): a second
 or two. Tests are chosen by these names for functions too where `reach.py` has not been run. A mutant that no test has noticed when ``--seconds`` of processor are used up counts as survived,
@@ -30,6 +31,7 @@ import multiprocessing
 import os
 import sys
 import tempfile
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
@@ -60,6 +62,8 @@ LIBRARIES = (
 Row = dict[str, object]
 # A test of which `reach.py` knows nothing ends after 15 s of processor (`warm.py`).
 UNKNOWN_SECONDS = 1.0
+# What any test costs besides its own work.
+FIXED_SECONDS = 0.005
 
 
 @functools.cache
@@ -127,6 +131,13 @@ class Report:
 
     def __init__(self, out: Path) -> None:
         self.out, self.log = out, out.with_suffix(".log")
+        self.kills: dict[str, Counter[str]] = defaultdict(Counter)  # by module, of each test
+        for row in self.rows().values():
+            self._count(row)
+
+    def _count(self, row: Row) -> None:
+        if row["outcome"] == "killed":
+            self.kills[str(row["module"])][str(row["by"])] += 1
 
     def rows(self) -> dict[tuple[str, ...], Row]:
         lines = self.out.read_text(encoding="utf-8").splitlines() if self.out.exists() else []
@@ -141,6 +152,7 @@ class Report:
         """Write and tell."""
         with self.out.open("a", encoding="utf-8") as file:
             file.write(json.dumps(row) + "\n")
+        self._count(row)
         where = f"{row['module']}:{row['at']} {row['operator']}"
         print(f"{row['outcome']:8} {where} {row['seconds']} s {row['by'] or ''}", flush=True)
         if row["outcome"] == "survived":
@@ -175,13 +187,31 @@ class Run:
     def tests(self, warm: Warm, module: str, line: int, body: Sequence[int]) -> list[tuple[str, float]]:
         """The tests to be asked about a line of a function, and what each takes."""
         if self.reach.knows(module):
-            named = set(self.sources.naming(dotted(ROOT / module)))
-            found = self.reach.of_change(module, line, body)
-            # What is about the module finds more than what only passes through it: quickest first of each.
-            found.sort(key=lambda test: not _is_about(test, module, named))
-            return [(test, self.reach.seconds[test]) for test in found]
+            return [(test, self.reach.seconds[test]) for test in self._in_order(module, line, body)]
         named = (test for paths in self.rounds(module) for test in warm.tests_in(paths))
         return [(test, UNKNOWN_SECONDS) for test in named]
+
+    def _in_order(self, module: str, line: int, body: Sequence[int]) -> Iterator[str]:
+        """The tests that run a line, then the others of their files; each part in the order of what it costs to ask.
+
+        A test that has noticed changes of the module will notice more; what is about the module finds more than what
+        only passes through it; and the tenth test of a file says little that its first nine did not.
+        """
+        named = set(self.sources.naming(dotted(ROOT / module)))
+        kills = self.report.kills[module]
+        place: Counter[str] = Counter()
+        price = {}
+        for part, tests in enumerate(self.reach.of_change(module, line, body)):
+            for test in tests:
+                file = test.partition("::")[0]
+                hope = 1 + 10 * kills[test] + 5 * _is_about(test, module, named)
+                price[test] = (
+                    part,
+                    (FIXED_SECONDS + self.reach.seconds[test]) * (1 + place[file]) / hope,
+                    test,
+                )
+                place[file] += 1
+        yield from sorted(price, key=price.__getitem__)
 
 
 def _is_about(test: str, module: str, named: set[str]) -> bool:

@@ -14,10 +14,13 @@ program does:
 from __future__ import annotations
 
 import ast
+import contextlib
 import hashlib
+import itertools
 import random
 from collections import defaultdict
 from dataclasses import dataclass
+from operator import itemgetter
 
 from cosmic_ray.ast import ast_nodes, get_ast
 from cosmic_ray.mutating import mutate_code
@@ -119,7 +122,20 @@ def sample(files: dict[str, str], count: int, seed: int) -> list[tuple[str, Muta
             words = lines[line - 1].strip()
             drawn.append((_rank(seed, name, words, column, seen[words, column]), name, changes))
             seen[words, column] += 1
-    return [
-        (name, random.Random(rank).choice(changes))
-        for rank, name, changes in sorted(drawn, key=lambda one: one[0])[:count]
-    ]
+    made = (
+        (name, _one_of(changes, files[name], rank))
+        for rank, name, changes in sorted(drawn, key=itemgetter(0))
+    )
+    return list(itertools.islice(((name, mutant) for name, mutant in made if mutant), count))
+
+
+def _one_of(changes: list[Mutant], source: str, rank: str) -> Mutant | None:
+    """One change of a place that is still a program (``{**one}`` may become ``{*one}``, which is none)."""
+    draw, left = random.Random(rank), list(changes)
+    while left:
+        mutant = draw.choice(left)
+        with contextlib.suppress(SyntaxError):
+            ast.parse(mutant.text_of(source))
+            return mutant
+        left.remove(mutant)
+    return None

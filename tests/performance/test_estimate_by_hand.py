@@ -82,6 +82,19 @@ def test_a_clock_by_the_socket_then_by_the_years_around() -> None:
     assert one_thread(cpu("asked"), near, far)[0] == 200
 
 
+def test_a_clock_by_the_class_before_the_socket() -> None:
+    """The class runs at 4000 MHz, the socket at 1000; a processor of no class is like nobody of no class."""
+    own = scored("a", 2012, 0.1, 4000, socket="sock-1")
+    other = scored("b", 2012, 0.1, 1000, socket="sock-9")
+    assert one_thread(cpu("asked", family="a", socket="sock-9"), own, other)[0] == 400
+    classless = scored("c", 2012, 0.1, 2000, socket="sock-1", family=None)
+    assert one_thread(cpu("asked", year=2012, socket="sock-9"), classless, other)[0] == 100
+    # At most two years away: 2014 counts, 2015 does not.
+    near, far = scored("near", 2014, 0.1, 1000, socket="s"), scored("far", 2015, 0.1, 4000, socket="s")
+    found = one_thread(cpu("asked", year=2012, socket=None), near, far)[0]
+    assert found == one_thread(cpu("asked", year=2012, boost_mhz=1000), near, far)[0]
+
+
 GROWING = (scored("a", 2010, 0.100), scored("b", 2014, 0.140), scored("c", 2018, 0.196))
 
 
@@ -187,6 +200,7 @@ def test_the_clock_that_all_threads_keep(facts: dict[str, Any], clock: float) ->
 def test_two_threads() -> None:
     assert two_threads(cpu("x", cores=4, threads=8)) and not two_threads(cpu("x", cores=4, threads=4))
     assert not two_threads(cpu("x", cores=1, threads=None)) and not two_threads(cpu("x", cores=1, threads=1))
+    assert two_threads(cpu("x", cores=1, threads=2)) and not two_threads(cpu("x", cores=None, threads=8))
 
 
 def known(name: str, cores: int, efficiency: float, **facts: Any) -> Cpu:

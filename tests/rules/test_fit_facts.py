@@ -8,6 +8,7 @@ import pytest
 from support import (
     BOARD,
     CASE,
+    GRAPHICS,
     KIT,
     MEMORY,
     OLD_BOARD,
@@ -26,7 +27,7 @@ from partsolver.rules import fit_facts as rule
 from partsolver.solve.answer import answer
 from partsolver.survey.bounds import possible_generations
 from partsolver.survey.load import parse_survey
-from partsolver.survey.model import Card, Survey
+from partsolver.survey.model import Card, Display, Survey
 from partsolver.wishes.brief import Brief
 
 SSD = DrivePart(
@@ -103,6 +104,13 @@ def test_supplies_cases_and_drives() -> None:
     assert blocked(problem, drive="drive-m") == {"board:board-a.m2_slots"}
     assert blocked(problem, drive="drive-a") == set()
     agree(rule, problem)
+    # A drive on sale whose plug nobody stated is not bought on a guess, on no board.
+    silent = replace(SSD, id="drive-q", interface=None)
+    problem = make_problem(make_survey(), brief, drives=[SSD, silent], memory=[], cpus=[], coolers=[])
+    assert blocked(problem, drive="drive-q") == {"drive:drive-q.interface"}
+    assert blocked(problem, board="kept-board", drive="drive-q") == {"drive:drive-q.interface"}
+    admitted, refused = agree(rule, problem)
+    assert admitted and refused
     # The present drive's port takes a drive like it; of another kind nobody knows.
     dark = replace(OLD_BOARD, sata_6g_ports=None, sata_3g_ports=None, m2_slots=None)
     problem = make_problem(make_survey(board=dark), brief, drives=[SSD, M2], boards=[])
@@ -117,6 +125,152 @@ def test_supplies_cases_and_drives() -> None:
     assert blocked(problem, board="kept-board", cpu="kept-cpu", memory="kept-memory", drive="drive-a") == {
         "board.sata_6g_ports"
     }
+    agree(rule, problem)
+
+
+BUY_ALL = Brief(budget="10000.00", replace=("psu", "case", "graphics", "drive"))
+STAY = {"board": "kept-board", "cpu": "kept-cpu", "memory": "kept-memory", "cooler": "kept-cooler"}
+
+
+@pytest.mark.parametrize("kept_board", [{}, {"form_factor": None}, {"width_mm": None}, {"depth_mm": None}])
+@pytest.mark.parametrize("kept_case", [{}, {"form_factor": None}, {"psu_form": None}])
+@pytest.mark.parametrize("kept_psu", [{}, {"form": None}])
+def test_two_that_have_to_fit_are_both_known_or_both_stay(
+    kept_board: dict, kept_case: dict, kept_psu: dict
+) -> None:
+    """Board and case, supply and case: whatever is bought of them, nothing of the other is a guess."""
+    survey = make_survey(
+        board=replace(OLD_BOARD, **kept_board), case=replace(CASE, **kept_case), psu=replace(PSU, **kept_psu)
+    )
+    new_case, new_psu = replace(CASE, id="case-a"), replace(PSU, id="psu-a")
+    problem = make_problem(
+        survey,
+        BUY_ALL,
+        boards=[],
+        cpus=[],
+        memory=[],
+        cases=[new_case, replace(new_case, id="case-b", form_factor=None)],
+        psus=[new_psu, replace(new_psu, id="psu-b", form=None)],
+    )
+    board = {f"board.{fact}" for fact in kept_board}
+    supply = {f"psu.{fact}" for fact in kept_psu}
+    case_of_board, case_of_psu = (
+        {f"case.{fact}"} & {f"case.{name}" for name in kept_case} for fact in ("form_factor", "psu_form")
+    )
+    assert findings(rule, problem, problem.present()) == ()
+    assert blocked(problem, **STAY, case="case-a") == board | supply
+    assert blocked(problem, **STAY, case="case-b") == board | supply | {"case:case-b.form_factor"}
+    assert blocked(problem, **STAY, psu="psu-a") == case_of_psu
+    assert blocked(problem, **STAY, psu="psu-b") == case_of_psu | {"psu:psu-b.form"}
+    assert blocked(problem, **STAY, case="case-a", psu="psu-a") == board
+    assert case_of_board <= {"case.form_factor"}
+    agree(rule, problem)
+    bought = make_problem(survey, boards=[BOARD], cpus=[], memory=[], coolers=[])
+    assert blocked(bought, board="board-a") == case_of_board
+    agree(rule, bought)
+
+
+@pytest.mark.parametrize(
+    ("facts", "slots", "shown", "asked"),
+    [
+        ({}, BOARD.slots, True, set()),
+        ({"power_plugs": None}, BOARD.slots, False, {"graphics:graphics-a.power_plugs"}),
+        ({"outputs": None}, BOARD.slots, False, set()),  # nobody looks at it
+        ({"outputs": None}, BOARD.slots, True, {"graphics:graphics-a.outputs"}),
+        ({}, None, False, {"board.slots"}),
+        (
+            {"outputs": None, "power_plugs": None},
+            None,
+            True,
+            {"board.slots", "graphics:graphics-a.power_plugs", "graphics:graphics-a.outputs"},
+        ),
+    ],
+)
+def test_a_graphics_card_for_slots_plugs_and_displays(
+    facts: dict, slots: tuple | None, shown: bool, asked: set
+) -> None:
+    survey = make_survey(
+        board=replace(OLD_BOARD, slots=slots),
+        displays=(
+            Display(name="display", inputs=("hdmi-1.4",), width_px=1920, height_px=1080, required=shown),
+        ),
+    )
+    problem = make_problem(
+        survey, BUY_ALL, boards=[], cpus=[], memory=[], graphics=[replace(GRAPHICS, **facts)]
+    )
+    assert blocked(problem, **STAY, graphics="graphics-a") == asked
+    assert findings(rule, problem, problem.present()) == ()
+    assert (agree(rule, problem)[1] > 0) == bool(asked)
+
+
+@pytest.mark.parametrize(
+    ("interface", "ports", "m2", "asked"),
+    [
+        ("sata", (None, None, None), (), "sata_6g_ports"),
+        ("sata", (0, None, None), (), "sata_3g_ports"),
+        ("sata", (0, 0, None), (), "sata_1g5_ports"),
+        ("sata", (0, 0, 0), None, None),  # known to have none: storage.sata refuses it
+        ("sata", (None, 2, None), None, None),  # one kind is known to be there
+        ("sata", (None, None, 1), None, None),
+        ("m2-nvme", (None, None, None), None, "m2_slots"),
+        ("m2-nvme", (None, None, None), (), None),
+        ("m2-sata", (4, 0, 0), None, "m2_slots"),
+        ("usb", (None, None, None), None, None),
+        ("pata", (None, None, None), None, None),
+    ],
+)
+def test_the_port_of_a_drive_that_is_bought(
+    interface: str, ports: tuple, m2: tuple | None, asked: str | None
+) -> None:
+    facts = dict(zip(("sata_6g_ports", "sata_3g_ports", "sata_1g5_ports"), ports, strict=True))
+    board = replace(BOARD, m2_slots=m2, **facts)
+    drive = replace(SSD, interface=interface)
+    problem = make_problem(None, BUY_ALL, drives=[drive], boards=[board], cpus=[], memory=[], coolers=[])
+    assert blocked(problem, board="board-a", drive="drive-a") == (
+        {f"board:board-a.{asked}"} if asked else set()
+    )
+    assert (agree(rule, problem)[1] > 0) == (asked is not None)
+    # Nobody knows the present board's ports; the port of today's drive, of SATA, is one.
+    old = make_survey(board=replace(OLD_BOARD, m2_slots=m2, **facts))
+    problem = make_problem(old, BUY_ALL, drives=[drive], boards=[], cpus=[], memory=[])
+    asks = asked is not None and interface != "sata"
+    assert blocked(problem, **STAY, drive="drive-a") == ({f"board.{asked}"} if asks else set())
+    assert (agree(rule, problem)[1] > 0) == asks
+
+
+@pytest.mark.parametrize(
+    ("kept", "known", "buffered", "takes", "sockets", "modules", "good"),
+    [
+        (True, False, None, None, None, 1, False),  # generation and form are not known
+        (True, True, None, None, None, 1, False),  # buffered or not
+        (True, True, True, None, 2, 1, False),
+        (True, True, True, False, 2, 1, True),
+        (True, True, False, None, None, 1, True),  # as many as sit in it today
+        (True, True, False, None, None, 2, True),
+        (True, True, False, None, None, 3, False),
+        (True, True, False, None, 2, 3, True),  # too many: memory.slots refuses them
+        (False, True, False, None, None, 1, False),
+        (False, True, False, None, 4, 1, True),
+    ],
+)
+def test_modules_for_a_board(
+    kept: bool,
+    known: bool,
+    buffered: bool | None,
+    takes: bool | None,
+    sockets: int | None,
+    modules: int,
+    good: bool,
+) -> None:
+    facts = {"memory_registered": takes, "memory_slots": sockets}
+    if not known:
+        facts["memory_generation"] = None
+    board = replace(OLD_BOARD if kept else BOARD, **facts)
+    kit = replace(KIT, generation="ddr3", modules=modules, registered=buffered)
+    survey = make_survey(board=board) if kept else make_survey()
+    problem = make_problem(survey, boards=[] if kept else [board], cpus=[], memory=[kit], coolers=[])
+    parts = {"board": board.id, "memory": "kit-a*1"} | ({"cpu": "kept-cpu"} if kept else {})
+    assert (blocked(problem, **parts) == set()) == good
     agree(rule, problem)
 
 

@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from support import BOARD, KIT, MEMORY, SELLER, agree, findings, make_problem, make_survey, pick
+from support import BOARD, KIT, MEMORY, OLD_BOARD, SELLER, agree, findings, make_problem, make_survey, pick
 
 from partsolver.problem.problem import Problem
 from partsolver.rules import memory_mixing, memory_organisation, memory_voltage
@@ -76,6 +76,50 @@ def test_kept_modules_on_low_voltage_slots() -> None:
 
 
 @pytest.mark.parametrize(
+    ("kept_mv", "kit_mv", "alone", "both", "elsewhere"),
+    [
+        (
+            1500,
+            1350,
+            "fits",
+            "fits",
+            "fails",
+        ),  # what runs in it today stays, and goes into no other such board
+        (1500, 1500, "fails", "fails", "fails"),
+        (1500, None, "unknown", "unknown", "fails"),
+        (None, 1350, "fits", "fits", "unknown"),
+        (None, 1500, "fails", "fails", "fails"),
+        (1350, 1351, "fails", "fails", "fails"),
+    ],
+)
+def test_modules_beside_those_of_the_present_low_voltage_board(
+    kept_mv: int | None, kit_mv: int | None, alone: str, both: str, elsewhere: str
+) -> None:
+    """Both boards take 1.35 V only, as they state; the kit's word counts on each, the present modules' on the new one."""
+    low = {"memory_voltage_mv": 1350, "memory_generation": "ddr3", "memory_slots": 4}
+    problem = make_problem(
+        make_survey(
+            board=replace(OLD_BOARD, **low), memory=(MEMORY.model_copy(update={"voltage_mv": kept_mv}),)
+        ),
+        boards=[replace(BOARD, **low)],
+        memory=[replace(KIT, generation="ddr3", rate_mts=1333, voltage_mv=kit_mv)],
+        coolers=[],
+        cpus=[],
+    )
+    stays = {"board": "kept-board", "cpu": "kept-cpu"}
+    asked = [
+        (pick(problem, **stays, memory="kit-a*1"), alone, "memory:kit-a.voltage_mv"),
+        (pick(problem, **stays, memory="kit-a*1+kept-memory"), both, "memory:kit-a.voltage_mv"),
+        (pick(problem, memory="kit-a*1+kept-memory"), elsewhere, "memory.voltage_mv"),
+    ]
+    for parts, verdict, question in asked:
+        (found,) = findings(memory_voltage, problem, parts)
+        assert (found.verdict, found.question) == (verdict, question if verdict == "unknown" else None)
+    assert findings(memory_voltage, problem, pick(problem, **stays, memory="kept-memory")) == ()
+    agree(memory_voltage, problem)
+
+
+@pytest.mark.parametrize(
     "board, mib, chips, verdict, question",
     [
         # 4 GiB on a board of the 4-series: 16 chips of 2 Gbit are the only way (Intel DG43GT: 2 Gbit)
@@ -103,6 +147,22 @@ def test_size_of_the_chips(
     if verdict == "fails":
         assert found.margin == found.limit - found.value < 0 and found.unit == "Mbit"
     agree(memory_organisation, problem)
+
+
+def test_the_present_board_takes_its_own_modules_and_refuses_others_like_any_board() -> None:
+    """Chips of 4 Gbit on a board of 2 Gbit (Intel DG43GT: 2 Gbit): those that run in it today run in it tomorrow."""
+    old = replace(OLD_BOARD, memory_max_chip_mbit=2048)
+    survey = make_survey(board=old, memory=(MEMORY.model_copy(update={"capacity_mib": 4 * GIB, "chips": 8}),))
+    kit = replace(KIT, generation="ddr3", rate_mts=1333, modules=1, module_mib=4 * GIB, chips=8, ranks=None)
+    problem = make_problem(survey, boards=[], memory=[kit], coolers=[])
+    for processor in ("kept-cpu", "cpu-a"):
+        stays = {"board": "kept-board", "cpu": processor, "cooler": "kept-cooler"}
+        assert findings(memory_organisation, problem, pick(problem, **stays, memory="kept-memory")) == ()
+        for memory in ("kit-a*1", "kit-a*1+kept-memory"):
+            (found,) = findings(memory_organisation, problem, pick(problem, **stays, memory=memory))
+            assert (found.verdict, found.value, found.limit) == ("fails", 4096, 2048)
+    admitted, refused = agree(memory_organisation, problem)
+    assert admitted and refused
 
 
 def test_boards_of_which_nothing_is_known_ask_nothing() -> None:

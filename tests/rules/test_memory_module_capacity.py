@@ -59,6 +59,26 @@ def test_present_modules_on_the_present_board_are_irrelevant():
     assert (found.verdict, found.value) == ("fits", 1024)
 
 
+def test_both_statements_on_the_present_board():
+    """It takes 1 GiB modules and has two of 2 GiB in it, which work; a kit has to fit all the same."""
+    survey = make_survey(board=replace(OLD_BOARD, memory_max_module_mib=1024))
+    kits = [
+        replace(KIT, id=f"kit-{mib}", generation="ddr3", module_mib=mib, modules=1) for mib in (1024, 1025)
+    ]
+    low = replace(BOARD, memory_generation="ddr3", memory_max_module_mib=1024)
+    problem = make_problem(survey, boards=[low], memory=kits, cpus=(), coolers=())
+    for board, memory, verdict, value in (
+        ("kept-board", "kit-1024*1+kept-memory", "fits", 1024),
+        ("kept-board", "kit-1025*1+kept-memory", "fails", 1025),
+        ("board-a", "kit-1024*1+kept-memory", "fails", 2048),
+        ("board-a", "kit-1024*1", "fits", 1024),
+        ("board-a", "kept-memory", "fails", 2048),
+    ):
+        (found,) = findings(rule, problem, pick(problem, board=board, cpu="kept-cpu", memory=memory))
+        assert (found.verdict, found.value, found.limit) == (verdict, value, 1024)
+    agree(rule, problem)
+
+
 @settings(max_examples=6, deadline=None)
 @given(limit=st.sampled_from([None, 1024, 4096]), capacity=st.sampled_from([None, 2048, 8192]))
 def test_agreement(limit, capacity):

@@ -18,6 +18,7 @@ from support import (
     BOARD,
     CASE,
     CPU,
+    GRAPHICS,
     OLD_BOARD,
     OLD_CPU,
     agree,
@@ -142,6 +143,50 @@ def test_old_card_on_uefi_only_is_a_remark(
     )
     (found,) = findings(picture_source, problem)
     assert (found.verdict, found.fact("card_uefi"), found.fact("card")) == ("fits", fact, "graphics")
+
+
+@pytest.mark.parametrize(
+    "secure, uefi, legacy, modes, verdict, facts",
+    [
+        (False, False, None, ("legacy", "uefi"), "fits", {}),
+        (False, None, None, ("uefi",), "fits", {"card_uefi": "unknown"}),
+        (False, False, None, ("uefi",), "fits", {"card_uefi": "no"}),
+        (False, None, False, ("legacy",), "fits", {"card_legacy": "no"}),
+        (False, None, None, ("legacy",), "fits", {}),
+        (True, True, None, ("legacy", "uefi"), "fits", {}),
+        (True, None, None, ("legacy", "uefi"), "fits", {"secure_boot": "yes", "card_uefi": "unknown"}),
+        (True, False, None, ("legacy", "uefi"), "fits", {"secure_boot": "yes", "card_uefi": "no"}),
+        (True, False, None, ("uefi",), "fits", {"card_uefi": "no"}),  # it starts no other way anyhow
+        (True, False, None, None, "fits", {"secure_boot": "yes", "card_uefi": "no"}),
+    ],
+)
+def test_what_is_said_of_a_card_at_the_start(
+    secure: bool,
+    uefi: bool | None,
+    legacy: bool | None,
+    modes: tuple[str, ...] | None,
+    verdict: str,
+    facts: dict[str, str],
+) -> None:
+    """Secure Boot starts in UEFI mode alone (start reference, section 2.3); the processor makes a picture besides."""
+    card = CARD.model_copy(update={"uefi": uefi, "legacy_video": legacy})
+    brief = Brief(budget="10000.00", secure_boot=secure, replace=("graphics",))
+    boards = [replace(BOARD, firmware_modes=modes)]
+    problem = make_problem(make_survey(cards=(card,)), brief, boards=boards)
+    (found,) = findings(picture_source, problem)
+    assert (found.verdict, found.value, dict(found.facts)) == (verdict, "card", {"card": "graphics", **facts})
+    # The same card bought: said of it, and asked of it where nothing else makes a picture.
+    bought = replace(GRAPHICS, name="new", uefi=uefi, legacy_video=legacy)
+    problem = make_problem(None, brief, boards=boards, cpus=[CPU, NO_GRAPHICS], graphics=[bought])
+    (found,) = findings(picture_source, problem, pick(problem, cpu="cpu-a", graphics="graphics-a"))
+    assert dict(found.facts) == {"card": "new", "bought": "yes", **facts}
+    (found,) = findings(picture_source, problem, pick(problem, cpu="cpu-dark", graphics="graphics-a"))
+    alone = {"no": "fails", "unknown": "unknown"}.get(
+        facts.get("card_uefi", facts.get("card_legacy", "")), "fits"
+    )
+    assert found.verdict == alone
+    assert found.question == ("graphics:graphics-a.uefi" if alone == "unknown" else None)
+    agree(picture_source, problem)
 
 
 def test_source_agrees() -> None:

@@ -310,8 +310,15 @@ def test_power_of_a_processor_that_states_only_its_limit_and_present_pair() -> N
     )
     problem = make_problem(survey)
     assert one(platform_power, problem, cpu="kept-cpu").question == "cpu.tdp_w"
-    assert one(platform_power, problem, **KEPT).fact("today") == "yes"
+    today = one(platform_power, problem, **KEPT)
+    assert (today.fact("today"), today.value) == ("yes", None)
     assert one(platform_power, problem, board="kept-board").verdict == "fails"
+    assert one(platform_power, make_problem(), **KEPT).value == 65
+    # What nobody knows the heat of is refused by no board; what is bought is refused by the present one as by others.
+    dark = (replace(CPU, tdp_w=None, power_limit_w=None), replace(CPU, id="cpu-b"))
+    low = (replace(BOARD, cpu_power_limit_w=1),)
+    admitted, refused = agree(platform_power, make_problem(survey, boards=low, cpus=dark, **SMALL))
+    assert admitted and refused
 
 
 @settings(max_examples=10, deadline=None)

@@ -8,9 +8,22 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from support import BOARD, CASE, agree, findings, make_problem, make_survey, needs_of, pick, plain_draft
+from needs_check import same_needs
+from support import (
+    BOARD,
+    CASE,
+    OLD_BOARD,
+    agree,
+    findings,
+    make_problem,
+    make_survey,
+    needs_of,
+    pick,
+    plain_draft,
+)
 
 from partsolver.catalog.records import Extra
+from partsolver.plan.draft import Draft
 from partsolver.rules import ports_devices as rule
 from partsolver.survey.model import Device
 
@@ -119,6 +132,119 @@ def test_unknown_direct_access_is_a_question_only_for_leads():
 
 
 @pytest.mark.parametrize(
+    ("direct", "asked"),
+    [
+        ((None, False), None),  # the bracket's port goes to the one that may need it
+        ((None, None), "serial 0"),  # one of the two may need the port that only one gets
+        ((False, False), None),
+        ((True, None), "serial 1"),
+        ((None, True), "serial 0"),
+    ],
+)
+def test_a_bracket_and_a_lead_for_two_serial_devices(direct, asked):
+    """One real port behind the bracket, the other one by a lead from USB (case B27)."""
+    devices = tuple(
+        Device(name=f"serial {n}", port="serial", required=True, direct_hardware_access=known)
+        for n, known in enumerate(direct)
+    )
+    problem = _problem(devices)
+    assert _bought(problem) == [("bracket", 1), ("lead-serial", 1)]
+    told = [
+        f.fact("device") for f in findings(rule, problem) if f.question == "device.direct_hardware_access"
+    ]
+    assert told == ([] if asked is None else [asked])
+
+
+def _told(problem, draft=None):
+    """Of each finding the verdict, the two numbers, the parts and the facts."""
+    found = findings(rule, problem) if draft is None else rule.admits(draft, problem)
+    return [(f.verdict, f.value, f.limit, f.parts, dict(f.facts)) for f in found]
+
+
+def test_each_port_counts_what_was_bought_for_it():
+    board = ("board-a",)
+    assert _told(_problem(_devices("ps2", "ps2", "serial"))) == [
+        ("fits", 2, 2, (*board, "lead-ps2"), {"port": "ps2", "added": 1}),
+        ("fits", 1, 1, (*board, "bracket"), {"port": "serial", "added": 1}),
+        ("fits", 6, 1, board, {"port": "usb", "leads": 1}),
+    ]
+    # One that is not known hides no other.
+    told = _told(_problem(_devices("ps2", "serial", "parallel"), (), ps2_ports=None, serial_ports=1))
+    assert told == [
+        ("fits", 1, 1, board, {"port": "serial"}),
+        ("fails", 0, 1, board, {"port": "parallel"}),
+        ("unknown", None, None, board, {"port": "ps2"}),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("direct", "ports", "facts"),
+    [
+        (True, 1, {}),
+        (True, 2, {}),
+        (True, 0, {"direct": "serial 0"}),
+        (False, 0, {}),
+        (None, 0, {}),
+    ],
+)
+def test_why_no_lead_helps_is_said_where_a_port_is_missing(direct, ports, facts):
+    problem = _problem(_devices("serial", direct=direct), (), serial_ports=ports, serial_headers=0)
+    ((verdict, value, limit, _, told),) = _told(problem)
+    assert (verdict, value, limit) == ("fits" if ports else "fails", ports, 1)
+    assert told == {"port": "serial", **facts}
+
+
+@pytest.mark.parametrize(
+    ("rear", "plugs", "devices", "have", "facts"),
+    [
+        (6, 1, 1, 8, {"front": 2}),
+        (0, 1, 1, 2, {"front": 2}),
+        (0, 1, 2, 2, {"front": 2}),
+        (6, 0, 6, 6, {}),
+        (1, 0, 0, None, {}),
+    ],
+)
+def test_ports_in_front_are_told_apart(rear, plugs, devices, have, facts):
+    """Two ports behind a 9-pin plug (standards/usb)."""
+    case = replace(CASE, front_usb2_plugs=plugs)
+    told = _told(_problem(_devices(*["usb"] * devices), (), case, usb_rear_ports=rear))
+    assert told == ([] if have is None else [("fits", have, devices, ("board-a",), {"port": "usb", **facts})])
+
+
+def test_a_hub_that_was_not_bought_gives_no_ports():
+    problem = _problem(_devices("serial", *["usb"] * 9), (BRACKET, HUB))
+    parts = pick(problem)
+    told = _told(problem, Draft(parts, (), (), 0, 0))
+    assert told == [
+        ("fails", 0, 1, ("board-a",), {"port": "serial"}),
+        ("fails", 6, 9, ("board-a",), {"port": "usb"}),
+    ]
+    assert _told(problem)[1] == ("fits", 9, 9, ("board-a", "hub"), {"port": "usb", "added": 1})
+
+
+def test_the_present_board_has_what_hangs_on_it():
+    """All of it is connected today, whatever was counted."""
+    survey = make_survey(
+        devices=_devices("ps2", "serial", "serial", "usb"),
+        case=BARE,
+        board=replace(OLD_BOARD, ps2_ports=2, serial_ports=1, usb_rear_ports=None),
+    )
+    problem = make_problem(survey)
+    found = findings(rule, problem, problem.present())
+    assert [(f.verdict, f.value, f.limit, f.parts, dict(f.facts)) for f in found] == [
+        ("fits", 2, 1, ("kept-board",), {"port": "ps2", "today": "yes"}),
+        ("fits", 2, 2, ("kept-board",), {"port": "serial", "today": "yes"}),
+        ("fits", 1, 1, ("kept-board",), {"port": "usb", "today": "yes"}),
+    ]
+
+
+def test_keyboards_need_no_address():
+    """PS/2 devices run on a lead from USB whatever their program does (common practice)."""
+    found = findings(rule, _problem(_devices("ps2", "ps2", direct=None)))
+    assert [f.question for f in found] == [None, None]
+
+
+@pytest.mark.parametrize(
     ("port", "column"),
     [
         ("ps2", "ps2_ports"),
@@ -215,6 +341,24 @@ def test_agreement_everywhere(ports, direct, ps2, serial, headers, usb, extras, 
         ],
     )
     agree(rule, problem)
+
+
+def test_what_is_bought_is_what_is_needed():
+    """Brackets, leads and hubs: by both statements the same, one by one."""
+    problem = make_problem(
+        make_survey(devices=_devices("ps2", "ps2", "serial", "serial", *["usb"] * 3), case=BARE),
+        extras=(*ALL, HUB),
+        coolers=(),
+        cpus=(),
+        memory=(),
+        boards=[
+            BOARD,  # a lead for PS/2, a bracket, a lead for the other serial device
+            replace(BOARD, id="board-0", ps2_ports=2, serial_ports=2),  # nothing
+            replace(BOARD, id="board-1", serial_headers=0, usb_rear_ports=4),  # a hub for the leads
+        ],
+    )
+    with_needs, without = same_needs(rule, problem)
+    assert with_needs and without
 
 
 def test_agreement_has_both_outcomes():

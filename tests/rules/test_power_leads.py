@@ -349,6 +349,94 @@ def test_leads_of_drives(starts: tuple[int, ...], plugs: int, leads: int | None,
     assert findings(power_leads, problem)[0].verdict == "fits"  # they hang there today
 
 
+@pytest.mark.parametrize(
+    ("sata", "peripheral", "facts", "told"),
+    [
+        (1, 1, {}, []),
+        (
+            1,
+            2,
+            {},
+            [("fits", 5600, 9000, {"plug": "peripheral", "leads": 1})],
+        ),  # one kind of plug hides no other
+        (2, 1, {}, [("fits", 5600, 9000, {"plug": "sata", "leads": 1})]),
+        (
+            4,
+            2,
+            {"sata_leads": 1},
+            [
+                ("fails", 11200, 9000, {"plug": "sata", "leads": 1}),
+                ("fits", 5600, 9000, {"plug": "peripheral", "leads": 1}),
+            ],
+        ),
+        (
+            4,
+            4,
+            {"sata_leads": 2, "peripheral_plugs": 4},
+            [
+                ("fits", 11200, 18000, {"plug": "sata", "leads": 2}),
+                ("unknown", None, None, {"plug": "peripheral", "total": 11200, "limit": 9000}),
+            ],
+        ),
+        (0, 4, {"peripheral_leads": 1}, [("fails", 11200, 9000, {"plug": "peripheral", "leads": 1})]),
+        (4, 0, {}, [("unknown", None, None, {"plug": "sata", "total": 11200, "limit": 9000})]),
+    ],
+)
+def test_what_is_said_of_the_leads_of_each_kind(
+    sata: int,
+    peripheral: int,
+    facts: dict[str, int],
+    told: list[tuple[str, int | None, int | None, dict[str, object]]],
+) -> None:
+    """2.8 A a disk at its start (desktop disk manuals), 9 A a lead of 18 AWG (AMP catalogue, current table)."""
+    disks = tuple(
+        disk.model_copy(update={"name": f"{disk.name} {number}", "start_12v_ma": 2800})
+        for disk, count in ((DISK, sata), (OLD_DISK, peripheral))
+        for number in range(count)
+    )
+    new = replace(NEW_PSU, id="psu-new", **facts)
+    problem = make_problem(make_survey(drives=disks), Brief(budget="10000.00", replace=("psu",)), psus=[new])
+    found = findings(power_leads, problem, pick(problem, psu="psu-new"))
+    assert [(f.verdict, f.value, f.limit, dict(f.facts)) for f in found] == told
+    for finding in found:
+        assert finding.parts == ("psu-new",) and finding.admits == (finding.verdict != "fails")
+        asked = f"psu:psu-new.{finding.fact('plug')}_leads" if finding.verdict == "unknown" else None
+        assert finding.question == asked
+        assert finding.margin == (None if asked else finding.limit - finding.value)
+    today = findings(power_leads, problem, problem.present())
+    assert [(f.verdict, f.value, f.fact("today")) for f in today] == [
+        ("fits", 2800 * count, "yes") for count in (sata, peripheral) if count > 1
+    ]
+
+
+def test_drives_in_the_place_of_others() -> None:
+    """None draws more than the one before it, largest first; fewer are no more."""
+    assert power_leads.no_more_than((), (1,)) and power_leads.no_more_than((), ())
+    assert power_leads.no_more_than((2, 1), (1, 2)) and power_leads.no_more_than((2,), (1, 3))
+    assert not power_leads.no_more_than((4,), (1, 3)) and not power_leads.no_more_than((1, 1), (2,))
+    assert not power_leads.no_more_than((2, 2), (3, 1)) and not power_leads.no_more_than((1,), ())
+
+
+@pytest.mark.parametrize(
+    ("facts", "sata", "peripheral"),
+    [
+        ({"sata_leads": 2, "peripheral_leads": 3}, (2, 2), (3, 3)),
+        ({"sata_plugs": 5, "peripheral_plugs": 3}, (1, 5), (1, 3)),
+        ({"sata_plugs": 0, "peripheral_plugs": 2}, (1, 1), (1, 2)),
+        ({"sata_plugs": None, "peripheral_plugs": 1}, (1, 1), (1, 1)),
+    ],
+)
+def test_how_many_leads_a_supply_may_have(
+    facts: dict[str, int | None], sata: tuple, peripheral: tuple
+) -> None:
+    """At worst all plugs on one, at best each on its own."""
+    psu = replace(PSU, **facts)
+    assert (power_leads.lead_counts(psu, "sata"), power_leads.lead_counts(psu, "peripheral")) == (
+        sata,
+        peripheral,
+    )
+
+
 def test_leads_carry_what_they_carry_today() -> None:
     """Five disks start on one lead today; a solid-state drive in place of one of them is less."""
     disks = tuple(DISK.model_copy(update={"name": f"disk {n}"}) for n in range(4))

@@ -249,6 +249,30 @@ def test_main_plug_agrees_on_boards_without_a_header() -> None:
     assert min(agree(power_main_plug, problem)) > 0
 
 
+@pytest.mark.parametrize(
+    ("plug", "header", "feeds", "most"),
+    [
+        ("20", "20", False, 6600),  # one contact of 6 A, a tenth more with a warning
+        ("20", "24", False, 6600),
+        ("24", "20", False, 6600),
+        ("24", "24", False, 13200),  # two of them
+        ("20", "20", True, 6000),  # the processor's current never lets go: nothing over
+        ("24", "24", True, 12000),
+        ("own", "24", False, None),
+        ("24", "own", False, None),
+        (None, "24", False, None),
+        ("24", None, True, None),
+    ],
+)
+def test_what_the_main_contacts_carry(plug: str, header: str, feeds: bool, most: int | None) -> None:
+    """Upgrading and Repairing PCs pp. 918, 1142: 6 A a contact; the tenth is judgement (tests/README.md)."""
+    settings = make_problem().settings
+    assert power_main_plug._contacts_ma(plug, header, settings, feeds) == most
+    assert power_main_plug._contacts_ma(plug, header, settings) == (
+        most and {6000: 6600, 12000: 13200}.get(most, most)
+    )
+
+
 def test_main_plug_unknown_blocks_and_agrees() -> None:
     (found,) = findings(power_main_plug, with_psu(main_plug=None))
     assert (found.verdict, found.blocks, found.question) == ("unknown", True, "psu.main_plug")

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
-from support import SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
+from support import BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
 
 from partsolver.catalog.records import DrivePart
 from partsolver.problem.problem import Problem
@@ -14,6 +15,7 @@ from partsolver.survey.model import OperatingSystem
 from partsolver.wishes.brief import Brief
 
 SYSTEM = OperatingSystem(family="desktop-2015", licence="retail")
+LARGE = DrivePart(id="drive-4000", name="", kind="ssd", interface="sata", read_mbs=500, capacity_gb=4000)
 
 
 def _problem(sizes: tuple[int, ...], keep: bool = True, **drive: Any) -> Problem:
@@ -70,3 +72,52 @@ def test_mbr_ends_at_2_tib(used: int, verdict: str) -> None:
     agree(rule, problem)
     (free,) = _of(_problem((4000,), used_gb=used, capacity_gb=4000), 4000)
     assert (free.verdict, free.value, free.fact("usable_gb")) == ("fits", 4000, None)
+
+
+@pytest.mark.parametrize(
+    ("modes", "start", "used", "verdict", "holds"),
+    [
+        (("legacy",), "uefi", 2199, "fits", 2199),  # the board starts nothing but an MBR
+        (("legacy",), "uefi", 2200, "fails", 2199),
+        (("legacy",), None, 2200, "fails", 2199),
+        (("legacy", "uefi"), "uefi", 2200, "fits", 4000),
+        (("uefi",), "uefi", 2200, "fits", 4000),
+        (None, "uefi", 2200, "fits", 4000),
+        (("uefi",), "legacy", 2200, "fails", 2199),  # the copied installation has an MBR
+        (("uefi",), "legacy", 2199, "fits", 2199),
+    ],
+)
+def test_what_starts_from_an_mbr_only(
+    modes: tuple[str, ...] | None, start: str | None, used: int, verdict: str, holds: int
+) -> None:
+    drive = SYSTEM_DRIVE.model_copy(update={"used_gb": used, "capacity_gb": 4000, "start_mode": start})
+    sizes = (used - 1, 4000, None)
+    drives = [replace(LARGE, id=f"drive-{size}", capacity_gb=size) for size in sizes]
+    problem = make_problem(
+        make_survey(drives=(drive,), os=SYSTEM),
+        Brief(replace=("drive",)),
+        drives=drives,
+        boards=[replace(BOARD, firmware_modes=modes), replace(BOARD, id="board-b", firmware_modes=("uefi",))],
+        cpus=[],
+        memory=[],
+        coolers=[],
+    )
+    (found,) = _of(problem, 4000)
+    assert (found.verdict, found.value, found.limit) == (verdict, holds, used)
+    assert found.fact("usable_gb") == (None if holds == 4000 else 2199)
+    (small,) = _of(problem, used - 1)
+    assert (small.verdict, small.margin) == ("fails", -1)
+    # Nobody says how large it is: not asked here (fit of the drive's other facts is asked elsewhere).
+    assert findings(rule, problem, pick(problem, drive="drive-None")) == ()
+    admitted, refused = agree(rule, problem)
+    assert admitted and refused
+
+
+def test_unknown_use_and_a_fresh_system_under_an_mbr() -> None:
+    """A drive that holds 2,199 GB of its 4,000 there takes what a drive of 2,199 GB can have in use, not of 2,200."""
+    for capacity, verdict in ((2199, "fits"), (2200, "unknown")):
+        (found,) = _of(_problem((4000,), capacity_gb=capacity, start_mode="legacy", used_gb=None), 4000)
+        assert (found.verdict, found.question) == (verdict, None if verdict == "fits" else "drive.used_gb")
+    (found,) = _of(_problem((4000,), keep=False, start_mode="legacy"), 4000)
+    assert (found.value, found.fact("usable_gb"), found.fact("fresh")) == (4000, None, "yes")
+    assert _of(_problem((2199,), start_mode="legacy"), 2199)[0].fact("usable_gb") is None

@@ -127,7 +127,9 @@ def test_pata_agrees() -> None:
         DrivePart(id="sd", name="sata", kind="ssd", interface="sata", read_mbs=500),
     ]
     survey = make_survey(drives=(SYSTEM_DRIVE, *pata(2, "optical")))
-    for extras in ([PATA_CARD, BRIDGE], []):
+    assert bought(storage_pata, make_problem(survey, boards=[replace(BOARD, slots=None)])) == []
+    boards += [replace(BOARD, id="b-slots", slots=None)]
+    for extras in ([PATA_CARD, BRIDGE], [PATA_CARD], []):
         problem = make_problem(
             survey, REPLACE, boards=boards, drives=drives, extras=extras, cpus=[], memory=[], coolers=[]
         )
@@ -227,6 +229,41 @@ def test_m2_irrelevant_unknown_today() -> None:
     assert (found.verdict, found.question, found.admits) == ("unknown", "board:board-a.m2_slots", True)
     present = problem.present()
     assert present is not None and findings(storage_m2, problem, present)[0].verdict == "fits"
+
+
+@pytest.mark.parametrize(
+    ("sockets", "key", "length", "asked"),
+    [
+        ((BOTH,), "m", 80, None),
+        ((BOTH,), None, None, "m2_length_mm"),
+        ((BOTH,), "m", None, "m2_length_mm"),
+        ((BOTH,), None, 80, "m2_key"),
+        ((replace(BOTH, longest_mm=110),), "m", None, None),  # the longest there is (M.2 leaflet p. 3)
+        ((replace(BOTH, longest_mm=110),), None, None, "m2_length_mm"),  # its key may be another
+        ((), None, None, None),  # it has no place at all
+    ],
+)
+def test_modules_of_which_nobody_read_the_key_or_the_length(
+    sockets: tuple[M2Socket, ...], key: str | None, length: int | None, asked: str | None
+) -> None:
+    """Asked where some value of it would not go into the socket; of the survey's module, and of a bought one."""
+    boards = [replace(BOARD, m2_slots=sockets)]
+    kept = Drive(name="kept", kind="ssd", interface="m2-nvme", m2_key=key, m2_length_mm=length)  # type: ignore[arg-type]
+    problem = make_problem(make_survey(drives=(SYSTEM_DRIVE, kept)), boards=boards)
+    found, *more = findings(storage_m2, problem)
+    assert (found.verdict, found.value, found.limit) == ("fits" if sockets else "fails", len(sockets), 1)
+    assert [(f.question, f.blocks, f.fact("module")) for f in more] == (
+        [] if asked is None else [(f"drive.{asked}", False, "kept")]
+    )
+    bought = replace(NVME, m2_key=key, m2_length_mm=length)
+    problem = make_problem(None, REPLACE, boards=boards, drives=[bought])
+    found, *more = findings(storage_m2, problem, pick(problem, drive="nvme"))
+    assert (found.verdict, found.value, found.parts) == (
+        "fits" if sockets else "fails",
+        len(sockets),
+        ("board-a",),
+    )
+    assert [f.question for f in more] == ([] if asked is None else [f"drive:nvme.{asked}"])
 
 
 def test_m2_agrees() -> None:

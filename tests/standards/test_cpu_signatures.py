@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -32,6 +33,123 @@ def test_every_stepping_of_a_model_has_exactly_one_row() -> None:
     for row in table.table():
         by_model.setdefault((row.vendor, row.family, row.model), []).extend(steppings(row.steppings))
     assert by_model and all(sorted(found) == list(range(16)) for found in by_model.values())
+
+
+def test_every_cell_of_the_table_is_read() -> None:
+    """The file's columns, read a second time: spans "low-high", lists with |, "now" for what is still sold."""
+
+    def span(text: str) -> tuple[int, int]:
+        ends = [int(end) for end in text.split("-")]
+        return ends[0], ends[-1]
+
+    path = Path(str(table.__file__)).with_name("cpu_signatures.csv")
+    lines = [line.split(",") for line in path.read_text(encoding="utf-8").splitlines()]
+    if any('"' in cell for line in lines for cell in line):
+        lines = list(csv.reader(path.read_text(encoding="utf-8").splitlines()))
+    made = table.table()
+    assert len(made) == len(lines) - 1
+    for row, cells in zip(made, lines[1:], strict=True):
+        given = dict(zip(lines[0], cells, strict=True))
+        assert (row.vendor, row.family, row.model) == (
+            given["vendor"][0],
+            int(given["family"]),
+            int(given["model"]),
+        )
+        assert row.years == (
+            int(given["year_first"]),
+            9999 if given["year_last"] == "now" else int(given["year_last"]),
+        )
+        assert row.sockets == tuple(given["sockets"].split("|")) and row.x86_levels == span(
+            given["x86_level"]
+        )
+        for column, word in (("class", row.architecture_class), ("steppings", row.steppings)):
+            assert word == given[column]
+        for column in (
+            "kind",
+            "socket_rule",
+            "memory_by",
+            "channels",
+            "ecc",
+            "registered",
+            "graphics",
+            "legacy_video",
+        ):
+            assert getattr(row, column) == given[column]
+        assert row.confidence == "".join(cells[-4:])
+        rates: dict[str, tuple[int, int]] = {}
+        for name, _, text in (word.partition(":") for word in given["memory_rates"].split()):
+            plain = {"ddr3l": "ddr3", "ddr2fb": "ddr2"}.get(name, name)
+            if plain in ("sdr", "ddr", "ddr2", "ddr3", "ddr4", "ddr5"):
+                rates.setdefault(plain, span(text))
+        assert row.memory_rates == tuple((name, *ends) for name, ends in rates.items())
+
+
+def test_which_steppings_a_row_has() -> None:
+    """Single numbers and spans, both ends in."""
+    row = replace(table.table()[0], steppings="0-3,7,10-15")
+    assert [number for number in range(-1, 17) if row.has(number)] == [0, 1, 2, 3, 7, *range(10, 16)]
+
+
+def made_of(*changes: dict[str, object]) -> table.Made:
+    """A first row of plain words, and changed copies of it."""
+    plain = replace(
+        table.table()[0],
+        sockets=("A", "B"),
+        socket_rule="one",
+        kind="desktop",
+        memory_by="cpu",
+        memory_rates=(("ddr3", 1066, 1333),),
+        channels="2",
+        x86_levels=(2, 2),
+        years=(2010, 2012),
+        confidence="HHHH",
+    )
+    return table.Made(tuple(replace(plain, **change) for change in changes))  # type: ignore[arg-type]
+
+
+def test_what_several_rows_say_together() -> None:
+    both = made_of({}, {"sockets": ("B", "bga", "C"), "socket_rule": "several", "years": (2009, 2011)})
+    assert both.sockets == ("A", "B", "C") and both.may_be_soldered and both.has_mobile_package
+    assert both.years == (2009, 2012) and both.generations == ("ddr3",) and both.x86_level == 2
+    assert both.channels == 2 and both.one("kind") == "desktop" and both.one("socket_rule") is None
+    soldered = made_of({"sockets": ("bga",), "socket_rule": "soldered"})
+    assert soldered.sockets == () and not soldered.may_be_soldered and not soldered.has_mobile_package
+    assert made_of({"sockets": ("A",), "kind": "mobile"}).has_mobile_package
+    assert not made_of({"sockets": ("A", "bga")}).may_be_soldered  # the first alone counts
+    wide = made_of(
+        {"memory_rates": (("ddr3", 1066, 1333), ("ddr4", 2133, 2133))},
+        {
+            "memory_rates": (("ddr3", 800, 1600),),
+            "memory_by": "chipset",
+            "channels": "3",
+            "x86_levels": (2, 3),
+        },
+    )
+    assert wide.rates == (("ddr3", 800, 1600), ("ddr4", 2133, 2133)) and wide.memory_kinds == ("ddr3", "ddr4")
+    assert wide.generations == () and wide.channels is None and wide.x86_level is None
+    assert made_of({"channels": "c"}).channels is None and made_of({"channels": "0"}).channels is None
+    assert made_of({"years": (0, 0)}).years is None and made_of({"years": (0, 0)}, {}).years == (2010, 2012)
+
+
+@pytest.mark.parametrize(
+    ("letters", "socket", "memory", "rest"),
+    [
+        ("HHHH", True, True, True),
+        ("LLHH", False, True, True),
+        ("HHLH", True, False, True),
+        ("HHHL", True, True, False),
+        ("LHHL", True, True, False),
+        ("LMMM", True, True, True),
+    ],
+)
+def test_what_the_table_is_sure_of(letters: str, socket: bool, memory: bool, rest: bool) -> None:
+    """One letter each for signature, socket, memory and the rest; one row that is not sure is enough."""
+    for made in (
+        made_of({"confidence": letters}),
+        made_of({}, {"confidence": letters}),
+        made_of({"confidence": letters}, {}),
+    ):
+        assert (made.socket_sure, made.memory_sure, made.rest_sure) == (socket, memory, rest)
 
 
 @pytest.mark.skipif(not REFERENCE.exists(), reason="the reference is not here")

@@ -134,6 +134,19 @@ def test_every_typed_row_has_its_source_and_its_value_inside_the_span(name: str)
             assert row["confidence"] != "high", row
 
 
+def test_no_record_of_a_standard_can_be_changed_or_grown():
+    """A table is read by all: whoever could write into a row would change it for everybody."""
+    found = {
+        value
+        for path in Path(str(standards.__file__)).parent.glob("*.py")
+        for value in vars(importlib.import_module(f"partsolver.standards.{path.stem}")).values()
+        if isinstance(value, type) and dataclasses.is_dataclass(value)
+    }
+    assert len(found) > 10
+    for record in found:
+        assert record.__dataclass_params__.frozen and "__slots__" in vars(record), record
+
+
 def test_every_table_of_the_standards_is_typed_or_excused():
     untyped = []
     for path in sorted(Path(str(standards.__file__)).parent.glob("*.py")):

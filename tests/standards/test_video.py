@@ -72,6 +72,53 @@ def test_normal_blanking(width, height, hz, khz):
     assert video.cvt_khz(width, height, hz) == khz
 
 
+# By hand from the formula of CVT 1.1, section 5.2 (duty cycle 30 % - 0.3 % per us of the line, at least 20 %; blanking in
+# steps of 16 pixels; clock in steps of 0.25 MHz). 992 x 600 at 100 Hz: (10,000 - 550) / 603 = 15.67 us a line,
+# 25.30 % of it blank, 992 x 25.30 / 74.70 = 335.96 or 320 pixels, 1,312 / 15.67 = 83.72. Modes at which a slightly other
+# number gives another clock.
+@pytest.mark.parametrize(
+    ("width", "height", "hz", "khz"),
+    [
+        (1600, 1200, 120, 343_500),
+        (1920, 1200, 120, 410_500),
+        (640, 480, 50, 19_750),
+        (800, 600, 50, 30_750),
+        (704, 480, 100, 46_500),
+        (992, 600, 100, 83_500),
+        (1000, 1200, 50, 81_500),
+        (2080, 768, 100, 229_500),
+        (1288, 2160, 100, 412_000),
+        (647, 480, 50, 19_750),  # whole character cells of 8 pixels
+    ],
+)
+def test_normal_blanking_near_its_steps(width, height, hz, khz):
+    assert video.cvt_khz(width, height, hz) == khz
+
+
+@pytest.mark.parametrize("clock", [video.cvt_khz, video.cvt_rb_khz])
+def test_what_counts_as_a_mode(clock):
+    """The edges of what is taken for a display mode (our own, far beyond what is sold)."""
+    for mode in (
+        (8, 480, 60),
+        (20_000, 480, 60),
+        (640, 8, 60),
+        (640, 20_000, 60),
+        (640, 480, 1),
+        (640, 480, 1000),
+    ):
+        assert clock(*mode) >= 0
+    for mode in (
+        (7, 480, 60),
+        (20_001, 480, 60),
+        (640, 7, 60),
+        (640, 20_001, 60),
+        (640, 480, 0),
+        (640, 480, 1001),
+    ):
+        with pytest.raises(ValueError, match=f"{mode[0]}x{mode[1]} at {mode[2]} Hz is not a mode"):
+            clock(*mode)
+
+
 # DMT entries with reduced blanking follow CVT 1.1: 0x16, 0x1b, 0x29, 0x2e, 0x39, 0x44, 0x4c, 0x48, 0x50,
 # 0x26.
 @pytest.mark.parametrize(
