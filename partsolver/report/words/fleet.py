@@ -12,7 +12,7 @@ from partsolver.report.page import amount_text, thousandths_text
 WHY = {
     "unknown-speed": "how fast it is now is not known (no score of its processor, and none can be estimated)",
     "no-plan": "no plan with this stock makes it faster, whatever the money",
-    "elsewhere": "money and parts do more for other PCs",
+    "elsewhere": "money and parts do not reach for it, or do more for other PCs",
 }
 GOALS = {
     "most-pcs": "as many PCs as possible at least {speedup} times as fast",
