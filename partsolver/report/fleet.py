@@ -179,6 +179,8 @@ def _picking(outcome: FleetOutcome, names: Mapping[str, str]) -> Iterator[str]:
         yield "Picking list, in the order of work"
         for line in lines:
             yield wrap(line, "  ", "    ")
+    # Bought parts may be used ones, too, and every plan opens a PC.
+    if any(one.result.column.kind != "nothing" for one in outcome.pcs):
         yield ""
         for caution in CAUTIONS:
             yield wrap(caution, "  ! ", "    ")

@@ -13,7 +13,7 @@ from partsolver.report.words.counts import count_of
 WHY = {
     "unknown-speed": "how fast it is now is not known (no score of its processor, and none can be estimated)",
     "no-plan": "no plan with this stock makes it faster, whatever the money",
-    "elsewhere": "money and parts do more for other PCs",
+    "elsewhere": "money and parts do not reach for it, or do more for other PCs",
 }
 GOALS = {
     "most-pcs": "as many PCs as possible at least {speedup} times as fast",

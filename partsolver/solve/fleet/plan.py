@@ -94,7 +94,7 @@ def plan_fleet(
     for listed, counted in zip(generator.columns, supply.former, strict=False):
         listed.update(dict.fromkeys(counted))
     choice = choose(generator, fleet.wishes.goal)
-    results = _results(fleet, choice, former)
+    results = _left_alone(_results(fleet, choice, former), figures, generator.standing)
     check_donors(results)
     orders = orders_of(results, choice.values, fleet)
     cost = next(stage.value for stage in choice.stages if stage.name == "cost")
@@ -151,6 +151,21 @@ def _results(fleet: Fleet, choice: Choice, former: Mapping[str, Column]) -> tupl
             pieces[key[2]] += value
     prices = {offer: price_reached(offer, n, fleet.breaks) for offer, n in pieces.items()}
     return assigned(fleet.classes, choice.counts, choice.values, prices, former)
+
+
+def _left_alone(
+    results: Sequence[PcResult], figures: Sequence[ClassFigures], standing: Sequence[Sequence[Column]]
+) -> tuple[PcResult, ...]:
+    """PCs that do not run and of which no part is used are left as they are: nobody takes them apart for nothing."""
+    used = frozenset().union(*(result.donors for result in results))
+
+    def left(result: PcResult) -> PcResult:
+        if result.column.kind != "scrap" or result.pc in used or figures[result.number].runs:
+            return result
+        nothing = next(column for column in standing[result.number] if column.kind == "nothing")
+        return replace(result, column=nothing)
+
+    return tuple(map(left, results))
 
 
 def _left(fleet: Fleet, results: Sequence[PcResult]) -> tuple[tuple[str, int], ...]:
