@@ -338,6 +338,36 @@ def test_names_of_files_are_data(name: str, tmp_path: Path, capsys: pytest.Captu
         assert not re.search(r"^lines", text, re.M)
 
 
+ODD_MODELS = ("\x1b[31m red", 'a"\n[psu]\nrated_w = 9\n#', "\u202egpj", "\x00", "'" * 3, '"' * 3)
+
+
+@pytest.mark.parametrize("name", [*HOSTILE, *ODD_MODELS])
+def test_what_a_tool_prints_becomes_one_value_of_a_survey(
+    name: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A drive may call itself anything; the survey that is written has no other table or key for it, and shows whole."""
+    data = Path(__file__).parent / "survey" / "data" / "lsblk-text.json"
+    dump = json.loads(data.read_text(encoding="utf-8"))
+    disks = [device for device in dump["blockdevices"] if device.get("type") == "disk"]
+    file, written = tmp_path / "lsblk.json", []
+    for model in ("Plain 1", name):
+        for disk in disks:
+            disk["model"] = model
+        file.write_text(json.dumps(dump), encoding="utf-8")
+        target = tmp_path / f"{len(written)}.toml"
+        assert run(["survey", "import", str(file), "--out", str(target)]) == 0
+        said = capsys.readouterr()
+        assert not list(seen(said.out)) and not list(seen(said.err))
+        written.append(target.read_text(encoding="utf-8"))
+    assert not list(seen(written[1]))
+    one, other = map(tomllib.loads, written)
+    assert one.keys() == other.keys() and one.get("psu") == other.get("psu")
+    assert len(one["drive"]) == len(other["drive"])
+    assert {key for row in other["drive"] for key in row} <= {key for row in one["drive"] for key in row} | {
+        "name"
+    }
+
+
 def test_the_fleet_page_links_to_sheets_by_escaped_names() -> None:
     found = answer(fleet_of(2, "most-pcs", 9000, (2, 1)))
     files = fleet_files(found, None)  # type: ignore[arg-type]

@@ -26,8 +26,7 @@ class Fault:
     hint: str | None = None
 
     def __str__(self) -> str:
-        where = controls_escaped(self.where) or repr(self.where)
-        text = f"{where}: {self.problem}"
+        text = f"{controls_escaped(self.where)}: {self.problem}"
         if self.value is not None:
             text += f" (found {self.value!r})"
         if self.expected:

@@ -115,7 +115,7 @@ def _find(problem: Problem, part: str, count: int, keep: str | None) -> list[Can
             )
         ids = [c.id or c.key for slot in SLOTS for c in problem.slot(slot)]
         return Fault(
-            part,
+            part or "ID",
             "no such part",
             part,
             "an id of the catalogue",

@@ -278,7 +278,7 @@ def test_why_that_is_not_decided_is_no_fault(ask: Ask, monkeypatch: pytest.Monke
             "Choose a folder that exists",
         ),
         (["check"], "ID", "is missing"),
-        (["check", ""], "'': no such part", "an id of the catalogue"),
+        (["check", ""], "ID: no such part (found '')", "an id of the catalogue"),
         (
             ["tradeoff", "--picture", "/no/such/folder/x.svg"],
             "--picture",
