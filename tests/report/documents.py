@@ -293,7 +293,7 @@ def fleets() -> str:
             ("cost", 14660, 14000),
         )
     ]
-    said = [report_fleet.stage_words(stage, 2) for stage in stages]
+    said = [report_fleet.stage_words(stage, first) for stage in stages]
     said += report_fleet.circle_words(_swapping(first))
     return "\n".join([*map(report_fleet.fleet_text, (_idle(broken), same, other)), *said]) + "\n"
 
