@@ -27,10 +27,10 @@ from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import SLOTS, Candidate
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
-from partsolver.search import window
+from partsolver.search import prune, window
 from partsolver.search.bounds import Figures
 from partsolver.search.coolers import drop_coolers
-from partsolver.search.pool import FAR, Pool
+from partsolver.search.pool import FAR, MAIN, Pool
 from partsolver.search.prune import Screened, drop_dominated, screened
 from partsolver.search.search import Search, Walk
 from partsolver.search.shortlist import Found
@@ -86,7 +86,7 @@ OTHERS: dict[str, Any] = {
     "drives": [FAST, DISK],
 }  # fmt: skip
 CARDS = [GRAPHICS, replace(GRAPHICS, id="graphics-b", name="B", graphics_score=700, load_mw=20000)]
-EVERYTHING = ("psu", "case", "drive")
+EVERYTHING: Any = ("psu", "case", "drive")
 PAIR = Bundle("set", "Set", "parts", (("board-a", 1), ("cpu-b", 1)), "far", 7300)
 WORLDS: dict[str, Callable[[], Problem]] = {
     "plain": lambda: shop(Brief(budget="300.00")),
@@ -319,6 +319,68 @@ def nearest(name: str, most: int) -> list[str]:
         return window_lines(window.nearest_window(WORLDS[name](), all_rules()))
 
 
+TWIN_PRICES = {
+    "board-a": 4000, "board-b": 4100, "board-c": 4600, "board-d": 4700, "cpu-a": 3000, "cpu-b": 3100, "kit-a": 1200,
+    "kit-b": 1300, "kit-c": 1500, "kit-d": 2000, "kit-e": 2100, "cooler-a": 900, "cooler-b": 600, "cooler-c": 1500,
+    "cooler-d": 500, "cooler-e": 400, "cooler-f": 950, "paste": 250,
+}  # fmt: skip
+
+
+@cache
+def twins() -> Problem:
+    """Twins of boards and kits, one demanded, one in a set; a processor that is sold in a set only; coolers that serve
+    as much for more, less for less, or nothing."""
+    low = replace(COOLER, name="C", height_mm=90, rated_w=65)
+    tables: dict[str, Any] = {
+        "boards": [board(n) for n in "abcd"],
+        "cpus": [cpu("a", boxed_cooler=False), cpu("b"), cpu("c", tdp_w=35)],
+        "memory": [kit(n) for n in "abcde"],
+        "coolers": [
+            COOLER,
+            replace(COOLER, id="cooler-b", paste_included=False),
+            replace(low, id="cooler-c"),
+            replace(COOLER, id="cooler-d", height_mm=190),
+            replace(COOLER, id="cooler-e", sockets=("sock-9",)),
+            replace(low, id="cooler-f", paste_included=False),
+        ],
+        "extras": [PASTE],
+        "sellers": [Seller("near", "Near", 0)],
+    }
+    sets = [
+        Bundle("pair", "Pair", "parts", (("board-d", 1), ("kit-d", 1)), "near", 6600),
+        Bundle("only", "Only", "parts", (("board-c", 1), ("cpu-c", 1)), "near", 5000),
+        Bundle("cool", "Cool", "parts", (("cpu-a", 1), ("cooler-c", 1)), "near", 4000),
+    ]
+    brief = Brief(budget="400.00", including=("kit-c",))
+    return make_problem(brief=brief, offers=priced(TWIN_PRICES, "near"), bundles=sets, **tables)
+
+
+def twin_lines(times: int, every_twin: bool, demanded: bool) -> list[str]:
+    """What the first step and what always beats others leave of twins, however few there are."""
+    problem = twins()
+    if not demanded:
+        problem = make_problem(
+            brief=Brief(budget="400.00"),
+            offers=priced(TWIN_PRICES, "near"),
+            **{
+                name: problem.source.tables[name]
+                for name in ("boards", "cpus", "memory", "coolers", "extras", "sellers")
+            },
+        )
+    with patch.object(prune, "MANY_MEMORY", 0):
+        found = screened(problem, all_rules(), every_twin)
+    assert found is not None
+    pool = found.pool.copy()
+    lines = [
+        f"{slot}: " + " ".join(f"{c.key}={pool.price[c]}/{pool.cost[c]}" for c in pool.left[slot])
+        for slot in MAIN
+    ]
+    drop_dominated(pool, found.quick.allowed, times)
+    lines += ["-- beaten", *pool_lines(pool)]
+    drop_coolers(pool, found.quick)
+    return [*lines, f"coolers: {listed(pool.left['cooler'])}"]
+
+
 def every_trace() -> dict[str, Callable[[], list[str]]]:
     """By name what makes the lines."""
     found: dict[str, Callable[[], list[str]]] = {}
@@ -351,6 +413,11 @@ def every_trace() -> dict[str, Callable[[], list[str]]]:
         add(f"{name}: single bounds", single_bounds, name)
         add(f"{name}: nearest", nearest, name, 2)
         add(f"{name}: without a processor", without, name, "cpu-b")
+    for times in (1, 2):
+        for every_twin in (False, True):
+            for demanded in (False, True):
+                title = f"twins: beaten {times}, every {every_twin}, demanded {demanded}"
+                add(title, twin_lines, times, every_twin, demanded)
     for limit, most in (("MOST_DRAFTS", 1), ("MOST_LOOKS", 2), ("MOST_TRIED", 3)):
         add(f"plain: {limit} {most}", limited, "plain", limit, most, lambda s: s.cheap(4))
         add(f"choices: {limit} {most}", limited, "choices", limit, most, lambda s: s.fastest())
