@@ -31,11 +31,11 @@ def left_of(
     *rules: Any,
     boxed: bool = False,
     coolers: Sequence[Any] | None = None,
-    without: Sequence[str] = (),
+    without: Sequence[str] = ("kept-cooler",),
     **more: Any,
 ) -> list[str]:
-    """Bought coolers that stay where the PC's own serves nothing, beside its own processor and a new one with no cooler
-    (``boxed``: with one); ``without``: candidates that are gone before."""
+    """Bought coolers that stay beside the PC's own processor and a new one with no cooler (``boxed``: with one);
+    ``without``: candidates that are gone before, else the PC's own cooler, which costs nothing."""
     # Of different heights: what is said of one is not said of its twins.
     plain = [cooler_of(name, height_mm=100 + n) for n, name in enumerate(costs)]
     listed = plain if coolers is None else coolers
@@ -46,7 +46,7 @@ def left_of(
     )
     pool = screened_of(problem, ["buying.stock"]).pool
     for slot, own in pool.left.items():
-        pool.left[slot] = [c for c in own if c.key not in ("kept-cooler", *without)]
+        pool.left[slot] = [c for c in own if c.key not in without]
     drop_coolers(pool, Quick(problem, [*rules, rule("buying.stock")]))
     return sorted(c.key for c in pool.left["cooler"] if c.id is not None)
 
@@ -81,7 +81,7 @@ def test_one_that_serves_more_stays(slot: str, other: str) -> None:
     both[1].ID = "x.second"
     assert left_of(COSTS, *both) == ["cheap", "dear"]
     # What a candidate that is gone would make of it does not count.
-    assert left_of(COSTS, admits_only(slot, "cheap", new), without=[other]) == ["cheap"]
+    assert left_of(COSTS, admits_only(slot, "cheap", new), without=["kept-cooler", other]) == ["cheap"]
 
 
 @pytest.mark.parametrize("slot", ["board", "case", "cpu"])
@@ -102,7 +102,7 @@ def test_a_rule_of_several_slots_tells_them_apart() -> None:
         ),
     )
     assert left_of(COSTS, says) == ["cheap", "dear"]
-    assert left_of(COSTS, says, without=["kept-cpu"]) == ["cheap", "dear"]
+    assert left_of(COSTS, says, without=["kept-cooler", "kept-cpu"]) == ["cheap", "dear"]
     assert left_of({"cheap": 1500, "dear": 900}, says) == ["dear"]
 
 
@@ -134,7 +134,7 @@ def test_beside_processors_with_a_cooler_of_their_own_only_what_pays_stays() -> 
 
     def at_shop(delivery: int, free_from: int | None, costs: dict[str, int]) -> list[str]:
         shop = Seller("shop", "Shop", delivery, free_from)
-        return left_of(costs, boxed=True, sellers=[shop], without=["kept-cpu"])
+        return left_of(costs, boxed=True, sellers=[shop], without=["kept-cooler", "kept-cpu"])
 
     assert at_shop(0, None, COSTS) == []
     assert at_shop(490, None, COSTS) == []
@@ -142,6 +142,28 @@ def test_beside_processors_with_a_cooler_of_their_own_only_what_pays_stays() -> 
     assert at_shop(490, 9000, {"a": 491}) == []
     # As much as it saves: buying nothing comes first.
     assert at_shop(490, 9000, {"a": 490}) == []
+
+
+def test_a_rival_need_not_serve_what_has_a_cooler_of_its_own() -> None:
+    """The dear one serves the processor with one in its box as well, beside which nothing is bought."""
+    says = admits_only("cpu", "cheap", "kept-cpu")
+    assert left_of(COSTS, says, boxed=True) == ["cheap"]
+    assert left_of(COSTS, says, boxed=False) == ["cheap", "dear"]
+
+
+def test_the_kept_cooler_wants_paste_beside_a_bought_board() -> None:
+    """So one that brings its own may cost less; where no rule asks for paste, the kept one does."""
+    extras = [Extra("paste", "Paste", kind="thermal-paste")]
+    offers = [*priced(PRICES | {"cheap": 200}), Offer("paste", "shop", 300)]
+    found: dict[str, Any] = {"offers": offers, "extras": extras, "cpus": [], "without": []}
+    assert left_of({"cheap": 200}, rule("fit.paste"), **found) == ["cheap"]
+    assert left_of({"cheap": 200}, **found) == []
+
+
+def test_a_socket_is_seen_on_the_board_and_a_mount_on_the_cooler() -> None:
+    """The dear one mounts on the socket of the new board, the cheap one on none that is left."""
+    coolers = [cooler_of("cheap", sockets=("sock-9",)), cooler_of("dear", sockets=("sock-1",))]
+    assert left_of(COSTS, rule("fit.cooler_mount"), coolers=coolers) == ["dear"]
 
 
 def test_the_kept_cooler_and_the_one_in_the_box_stay() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
@@ -16,6 +17,7 @@ from partsolver.search import prune
 from partsolver.search.pool import FAR
 from partsolver.search.prune import Screened, drop_dominated, screened
 from partsolver.search.rule_memory import Quick
+from partsolver.search.search import Search
 from partsolver.wishes.brief import Brief
 
 BOARDS = [board(name) for name in "abc"]
@@ -104,6 +106,7 @@ def pair_for(price: int, name: str = "set") -> Bundle:
         ((4000, 3000), (3500, 2800), (1600, 1200)),
         ((4000, 3000), (2800, 3500), (1600, 1200)),
         ((1, 0), (10,), (1, 0)),
+        ((0, 0), (10,), (0, 0)),
     ],
 )
 def test_the_price_of_a_set_is_divided_as_the_prices_alone_are(
@@ -122,6 +125,15 @@ def test_what_is_sold_in_a_set_only_takes_its_whole_price() -> None:
     assert least({"board-a": 4000, "kit-a": 1000}) == {"board-a": 4000}
 
 
+def test_a_set_that_cannot_be_bought_has_no_share() -> None:
+    """None of it is in stock; the one listed behind it counts all the same."""
+    gone = replace(pair_for(700, "set-0"), stock=0)
+    assert least({"board-a": 4000, "cpu-a": 3000, "kit-a": 1000}, gone, pair_for(3500, "set-1")) == {
+        "board-a": 2000,
+        "cpu-a": 1500,
+    }
+
+
 # -- many twins of memory ----------------------------------------------------------------------------------------------
 
 
@@ -134,6 +146,15 @@ def test_many_memory_choices(more_than_listed: int, names: str, monkeypatch: pyt
     assert sorted(k for k in memory if k.endswith("*1")) == [f"kit-{n}*1" for n in names]
     assert sorted(k for k in memory if k.endswith("*2")) == [f"kit-{n}*2" for n in names]
     assert "kept-memory" in memory
+
+
+def test_memory_of_another_kind_is_beaten_by_none(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A slower kit is the dearest: only the third of the three twins goes."""
+    monkeypatch.setattr(prune, "MANY_MEMORY", 0)
+    kits = [*KITS, kit("d", rate_mts=2133)]
+    problem = problem_of(PRICES | {"kit-d": 5000}, boards=BOARDS, memory=kits)
+    (memory,) = left(screened_of(problem, ["buying.stock"]).pool, "memory")
+    assert sorted(k for k in memory if k.endswith("*1")) == ["kit-a*1", "kit-b*1", "kit-d*1"]
 
 
 # -- what a rule says whatever the rest ---------------------------------------------------------------------------------
@@ -186,3 +207,38 @@ def test_memory_beyond_the_budget_with_the_cheapest_partners_goes(budget: str, n
     (memory,) = left(found.pool, "memory")
     assert sorted(k for k in memory if k != "kept-memory") == [f"kit-{n}*1" for n in names]
     assert screened_of(twins(brief=Brief(budget=budget)), rules[1:]).most_cost == FAR
+
+
+@pytest.mark.parametrize("speedup, boards", [("1.01", 4), ("0.5", 4), ("50", 0)])
+def test_a_speed_that_nothing_reaches_leaves_nothing(speedup: str, boards: int) -> None:
+    """Only the rule about the least speed makes a limit of it."""
+    brief = Brief(budget="900.00", min_speedup=speedup)
+    problem = twins(brief=brief)
+    found = screened(problem, [rule("buying.minimums"), rule("buying.stock")])
+    if not boards:
+        assert found is None
+    else:
+        assert found is not None and len(found.pool.left["board"]) == boards and found.most_time < FAR
+        assert found.most_cost == FAR
+    without = screened_of(problem, ["buying.stock"])
+    assert without.most_time == FAR and len(without.pool.left["board"]) == 4
+
+
+def test_a_rule_about_buying_chooses_candidates() -> None:
+    """One that refuses a board by itself: it is not among the candidates, nor has it a price."""
+    says: Any = Told("x.choice", {"board": ("id",)}, lambda p: True)
+    says.allows_candidate = lambda problem, candidate: candidate.key != "board-b"
+    says.idle = lambda problem: False
+    found = screened(twins(), [says, rule("buying.stock")])
+    assert found is not None
+    assert sorted(left(found.pool, "board")[0]) == ["board-a", "board-c", "kept-board"]
+    assert "board-b" not in {candidate.key for candidate in found.pool.price}
+
+
+def test_a_search_is_among_what_one_twin_does_not_beat() -> None:
+    found = screened_of(twins(), ["buying.stock"])
+    assert [sorted(left(own.pool, "board")[0]) for own in (found.search(), found.search(2))] == [
+        ["board-a", "kept-board"],
+        ["board-a", "board-b", "kept-board"],
+    ]
+    assert type(found.search()) is Search and len(found.pool.left["board"]) == 4
