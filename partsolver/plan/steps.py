@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import ceil
 from typing import Any
 
 import numpy as np
@@ -16,10 +17,11 @@ def step_of(time_ppm: int, least_ppm: int, resolution: Fraction) -> int:
 
 
 def step_end(least_ppm: int, resolution: Fraction, step: int) -> int:
-    """The longest time of a step."""
+    """The longest time that is of a step or an earlier one (a step narrower than a millionth may hold none)."""
     if resolution == 0:
         return least_ppm + step
-    return least_ppm + int(Fraction(step + 1) * resolution * least_ppm / 100)
+    # Where the next step begins is of that step.
+    return least_ppm + ceil((step + 1) * resolution * least_ppm / 100) - 1
 
 
 def steps_of(times: Any, least_ppm: int, resolution: Fraction) -> Any:

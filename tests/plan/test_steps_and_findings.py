@@ -36,22 +36,38 @@ def test_the_step_of_a_time(time_ppm: int, least_ppm: int, resolution: Fraction,
     assert list(steps_of([time_ppm, least_ppm, least_ppm - 5], least_ppm, resolution)) == [step, 0, 0]
 
 
+@pytest.mark.parametrize(
+    ("least_ppm", "resolution", "step", "end"),
+    [
+        # Steps of 10: 100 to 109, 110 to 119; 110 begins the second.
+        (100, Fraction(10), 0, 109),
+        (100, Fraction(10), 1, 119),
+        # Of 10.1: 101 to 111, 112 (from 111.1) to 121 (121.2 is the next).
+        (101, Fraction(10), 0, 111),
+        (101, Fraction(10), 1, 121),
+        # Of a third: three begin before the next millionth; two of them hold no time.
+        (100, Fraction(1, 3), 0, 100),
+        (100, Fraction(1, 3), 2, 100),
+        (100, Fraction(1, 3), 3, 101),
+        (100, Fraction(0), 7, 107),
+    ],
+)
+def test_the_longest_time_of_a_step(least_ppm: int, resolution: Fraction, step: int, end: int) -> None:
+    assert step_end(least_ppm, resolution, step) == end
+    assert type(step_end(least_ppm, resolution, step)) is int
+
+
 @given(
     least=st.integers(1, 10**7),
     beyond=st.integers(0, 10**7),
     resolution=st.fractions(0, 30, max_denominator=40),
 )
 def test_a_step_ends_where_the_next_begins(least: int, beyond: int, resolution: Fraction) -> None:
-    """What follows the last time of a step is of a later one, and that last time is of the step or, where a step is less
-    than a millionth wide, of none before it."""
+    """The last time of a step that holds one is of it; what follows is of a later one."""
     step = step_of(least + beyond, least, resolution)
     end = step_end(least, resolution, step)
     assert least + beyond <= end
-    if resolution:
-        assert step_of(end + 1, least, resolution) > step
-        assert step_of(end, least, resolution) <= step + 1
-    else:
-        assert step_of(end, least, resolution) == step
+    assert step_of(end, least, resolution) == step < step_of(end + 1, least, resolution)
 
 
 def test_steps_keep_the_order_of_the_times() -> None:

@@ -41,11 +41,11 @@ FOUND = Screened(None, None, 900, 500)  # type: ignore[arg-type]
         (None, None, (900, 500)),
         ((300, 7), None, (900, 300)),
         ((700, 7), None, (900, 500)),
-        # In the first step the cost of the last counts, beyond it all the money; a step of 10 % of 100 is 10 (its end counts).
-        ((0, 300), 100, (110, 300)),
-        ((0, 700), 100, (110, 500)),
-        ((1, 300), 100, (120, 500)),
-        ((2, 300), 100, (130, 500)),
+        # In the first step the cost of the last counts, beyond it all the money; a step of 10 % of 100 is 10 (109 is of the first, 110 of the next).
+        ((0, 300), 100, (109, 300)),
+        ((0, 700), 100, (109, 500)),
+        ((1, 300), 100, (119, 500)),
+        ((2, 300), 100, (129, 500)),
         ((80, 300), 100, (900, 500)),
     ],
 )
