@@ -9,7 +9,9 @@ case fan 150 and 300 mA.
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
+from unittest.mock import patch
 
 import pytest
 from hypothesis import given, settings
@@ -326,6 +328,30 @@ def test_only_some_mappings_fit() -> None:
         9005,
         8000,
     )
+
+
+@pytest.mark.parametrize(
+    ("worst", "told"),
+    [
+        (
+            [(10_000, 18_000, False), (9_000, 9_500, False)],
+            (9_000, 9_500),
+        ),  # the least room, not the most current
+        ([(9_000, 9_500, False), (10_000, 18_000, False)], (9_000, 9_500)),
+        (
+            [(9_000, 9_500, False), (17_500, 18_000, True)],
+            (17_500, 18_000),
+        ),  # as much room: the greater current
+        ([(17_500, 18_000, True), (9_000, 9_500, False)], (17_500, 18_000)),
+    ],
+)
+def test_of_mappings_that_fit_the_one_with_the_least_room_is_told(
+    worst: list[tuple[int, int, bool]], told: tuple[int, int]
+) -> None:
+    problem = make_problem(make_survey(psu=split_psu(), cpu=NO_CPU_TODAY, board=OLD))
+    with patch.object(power_rails_12v, "most_loaded", side_effect=itertools.cycle(worst)):
+        (found,) = findings(power_rails_12v, problem)
+    assert (found.verdict, found.value, found.limit) == ("fits", *told)
 
 
 def test_no_mapping_fits() -> None:

@@ -55,6 +55,17 @@ def test_a_board_beyond_its_holes() -> None:
 
 
 @pytest.mark.parametrize(
+    ("at_um", "over_mm"), [(10_500, 2), (10_501, 1), (10_499, 2), (11_501, 0), (13_000, 0)]
+)
+def test_half_a_millimetre_beyond_the_holes_is_one(
+    monkeypatch: pytest.MonkeyPatch, at_um: int, over_mm: int
+) -> None:
+    """A hole near both edges of a board of 12 x 12 mm."""
+    monkeypatch.setitem(HOLES, "Z", dataclasses.replace(HOLES["A"], x_um=at_um, y_um=at_um))
+    assert unsupported_mm(12, 12, ("Z",)) == (over_mm, over_mm)
+
+
+@pytest.mark.parametrize(
     ("text", "letter"),
     [
         ("GenuineIntel", "i"),
