@@ -11,6 +11,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from itertools import product
 from pathlib import Path
+from typing import Any
 
 import pytest
 from brute import Judged
@@ -68,6 +69,14 @@ def _wished(problem: Problem, candidate: Candidate) -> bool:
     )
 
 
+def _ways_to_buy(problem: Problem, candidate: Candidate) -> list[tuple[Any, int]]:
+    """Offers with how many are taken; a set of nothing else, where only that sells the part in this state."""
+    if candidate.offers:
+        return [(offer, candidate.quantity) for offer in candidate.offers]
+    only = ((candidate.id, candidate.quantity),)
+    return [(bundle, 1) for bundle in problem.bundles if bundle.items == only]
+
+
 def plain(problem: Problem, rule_id: str) -> RuleCount:
     left: dict[str, set[str]] = {slot: set() for slot in COUNTED}
     if rule_id == "buying.excluded":
@@ -78,7 +87,7 @@ def plain(problem: Problem, rule_id: str) -> RuleCount:
             slot: {
                 c.key
                 for c in problem.slot(slot)
-                if c.id is None or any(will_do(problem, o, c.quantity) for o in c.offers)
+                if c.id is None or any(will_do(problem, o, n) for o, n in _ways_to_buy(problem, c))
             }
             for slot in COUNTED
         }
@@ -111,6 +120,14 @@ def check(problem: Problem) -> None:
 @given(instances(most=2, survey_changes=3))
 def test_counts_equal_brute_force(instance: Instance) -> None:
     check(instance.problem())
+
+
+def test_a_state_of_a_part_that_only_a_set_sells_is_left() -> None:
+    """A processor with its boxed cooler only in a set of one: a candidate without offers."""
+    one = Bundle("set", "set", "parts", (("cpu-a", 1),), "shop", 400, boxed_cooler=True)
+    bare = make_problem(cpus=[replace(CPU, boxed_cooler=False)], bundles=[one])
+    assert any(c.id and not c.offers for c in bare.slot("cpu"))
+    check(bare)
 
 
 def test_what_only_case_analysis_rules_out() -> None:
