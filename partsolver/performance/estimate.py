@@ -20,7 +20,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
-from statistics import median
+from statistics import median, median_low
 from typing import Any
 
 from partsolver.base.records import exchanged
@@ -209,7 +209,7 @@ class _Scored:
         found: dict[Hashable, tuple[int | None, float]] = {}
         for name, members in groups.items():
             years = sorted(c.year for c, _ in members if c.year is not None)
-            found[name] = (years[(len(years) - 1) // 2] if years else None, median(v for _, v in members))
+            found[name] = (median_low(years) if years else None, median(v for _, v in members))
         return found
 
     def _trend(self, year: int) -> Estimate:
@@ -230,7 +230,7 @@ class _Scored:
     def _usual_clock(self, cpu: Cpu, year: int | None) -> Estimate:
         """ln of the clock of processors like this one, with their spread."""
         near = self._like(cpu, year, [c for c in self._cpus if clock_mhz(c)])
-        clocks = [math.log(clock_mhz(c) or 1) for c in near]
+        clocks = [math.log(mhz) for c in near if (mhz := clock_mhz(c))]
         return median(clocks), max(LEAST_CLOCK_ERROR, _spread(clocks))
 
     # -- all threads -----------------------------------------------------------------------------------------

@@ -126,16 +126,15 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         (rows, registered, generation), (socket, limit, of_slots, board_kept) = memory, board
         if limit is None and socket in SURE_CHIP_LIMIT_SOCKETS:
             limit = LARGEST_CHIP_MBIT.get((socket, str(of_slots or generation)))
-        for module_kept, mib, chips, ranks in rows:
-            if module_kept and board_kept:
-                continue
-            if None not in (limit, mib) and mib * 8 // (chips or max(USUAL_CHIPS)) > limit:
+
+        def served(mib: int | None, chips: int | None, ranks: int | None) -> bool:
+            if limit is not None and mib is not None and mib * 8 // (chips or max(USUAL_CHIPS)) > limit:
                 return False
             if not chips or not ranks:
-                continue
+                return True
             narrow = ranks * 16 == chips and not registered and str(socket).startswith("lga")
-            if narrow or (ranks > 1 and ranks * 4 == chips and socket in NO_TWO_SIDED_X16_SOCKETS):
-                return False
-        return True
+            return not (narrow or (ranks > 1 and ranks * 4 == chips and socket in NO_TWO_SIDED_X16_SOCKETS))
+
+        return all(served(*made) for kept, *made in rows if not (kept and board_kept))
 
     picks.support(("memory", "board"), (f"{ID} modules", f"{ID} slots"), (made, taken), compatible, on)

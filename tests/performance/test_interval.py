@@ -17,12 +17,15 @@ from partsolver.performance.errors import error_sources
 from partsolver.performance.interval import (
     COIN_TOSS_Z,
     NORMAL_95,
+    _working_set_reaches,
     is_coin_toss,
     reaches,
     share_reaches,
     share_variance,
     speedup,
 )
+from partsolver.performance.law import law_of
+from partsolver.performance.time import terms_ppm
 from partsolver.problem.candidates import Parts
 from partsolver.wishes.uses import RESOURCES, USES, Use
 
@@ -197,6 +200,18 @@ def test_equals_follow_from_the_errors() -> None:
     slow = replace(base, port_gbps10=30).parts
     link = Parts((slow.picked[0], *base.parts.picked[1:]))
     assert reaches(PROBLEM, base.parts, link).high < 0.03
+
+
+def test_more_memory_reaches_both_ways_with_the_working_set() -> None:
+    """From 4 to 16 GiB: with a smaller working set less is gained, with a larger one more; both are told as
+    distances, none below 0."""
+    small, large = replace(machine("mid"), gib=4), replace(machine("mid"), gib=16)
+    law = law_of(PROBLEM)
+    old, new = (sum(terms_ppm(PROBLEM, one.parts, law).values()) for one in (small, large))
+    up = _working_set_reaches(PROBLEM, law, small.parts, large.parts, math.log(old / new))
+    down = _working_set_reaches(PROBLEM, law, large.parts, small.parts, math.log(new / old))
+    assert up.low >= 0 and up.high >= 0 and up.low + up.high > 0
+    assert (down.low, down.high) == pytest.approx((up.high, up.low))
 
 
 def test_the_pair_of_five_share_sets() -> None:
