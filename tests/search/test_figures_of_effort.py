@@ -6,7 +6,10 @@ from __future__ import annotations
 import importlib
 from pathlib import Path
 
+import pytest
+
 import partsolver
+from partsolver.search import ways
 
 FIGURES = {
     "search.allowances": {
@@ -80,3 +83,16 @@ def test_every_limit_is_what_was_decided() -> None:
             if own:
                 found[f"{room}.{path.stem}"] = own
     assert found == FIGURES
+
+
+@pytest.mark.parametrize(
+    ("what", "most"),
+    [("drafted", ways.MOST_DRAFTS), ("looked", ways.MOST_LOOKS), ("tried", ways.MOST_TRIED)],
+)
+def test_a_search_is_spent_at_each_limit_not_one_before(what: str, most: int) -> None:
+    one = object.__new__(ways.Ways)
+    one.drafted = one.looked = one.tried = 0
+    setattr(one, what, most - 1)
+    assert not one.spent
+    setattr(one, what, most)
+    assert one.spent
