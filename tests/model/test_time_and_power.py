@@ -12,7 +12,10 @@ from typing import Any
 import pytest
 from enumerated import solutions
 from ortools.sat.python import cp_model
-from support import BOARD, CPU, GRAPHICS, KIT, PSU, make_problem, make_survey, pick
+from search.tiny import board as b
+from search.tiny import cpu as c
+from search.tiny import kit as k
+from support import BOARD, CPU, GRAPHICS, PSU, make_problem, make_survey, pick
 
 from partsolver.assembly.bought_cards import plan_load
 from partsolver.assembly.memory import channels, effective_rate_mts, milli_channels
@@ -54,18 +57,6 @@ def told(picks: Picks, value: Any) -> dict[tuple[str, ...], int]:
         assert keys not in found
         found[keys] = number
     return found
-
-
-def b(name: str, **facts: Any) -> Any:
-    return replace(BOARD, id=f"board-{name}", name=name, **facts)
-
-
-def c(name: str, **facts: Any) -> Any:
-    return replace(CPU, id=f"cpu-{name}", name=name, **facts)
-
-
-def k(name: str, **facts: Any) -> Any:
-    return replace(KIT, id=f"kit-{name}", name=name, **facts)
 
 
 DISK = DrivePart(

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from partsolver.report.words.cells import look_words
-from partsolver.report.words.steps import StepWords, listed, many
+from partsolver.report.words.counts import count_of
+from partsolver.report.words.steps import StepWords, listed
 from partsolver.sheet.context import Facts
 
 
@@ -31,7 +32,7 @@ def parcels_words(f: Facts) -> str:
     ]
     also = f" In the boxes must also be: {listed(extra)}." if extra else ""
     return (
-        f"Check the parcels against the order list ({many(f['count'], 'item')}): name, number, damage.{also}"
+        f"Check the parcels against the order list ({count_of(f['count'], 'item')}): name, number, damage.{also}"
         " Download the board's manual and keep it at hand, on paper or on another device."
     )
 

@@ -55,11 +55,6 @@ def listed(items: Iterable[Any]) -> str:
     return words[0] if len(words) == 1 else ", ".join(words[:-1]) + (" and " + words[-1] if words else "")
 
 
-def many(count: int, one: str, more: str | None = None) -> str:
-    """ "1 screw", "3 screws"."""
-    return f"{count} {one if count == 1 else more or one + 's'}"
-
-
 def gib(mib: int) -> str:
     return f"{shortest_text(mib / 1024)} GB"
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from partsolver.report.page import date_words
+from partsolver.report.words.counts import count_of
 from partsolver.report.words.parcels import COMPARE_NOW, module_words, parcels_words, tools_words
 from partsolver.report.words.readings import RAILS_NOW
-from partsolver.report.words.steps import StepWords, listed, many
+from partsolver.report.words.steps import StepWords, listed
 from partsolver.report.words.steps_firmware import firmware_need, revision_wanted
 from partsolver.report.words.storage import RAID_COPY_WHY, raid_copy_text
 from partsolver.sheet.context import Facts
@@ -202,7 +203,7 @@ STEPS: dict[str, StepWords] = {
     ),
     "before.backup": StepWords(
         lambda f: (
-            f"Back up the owner's data to a device that is not in this PC ({many(len(f['drives']), 'drive')}:"
+            f"Back up the owner's data to a device that is not in this PC ({count_of(len(f['drives']), 'drive')}:"
             f" {', '.join(f['drives'])}), and open a few files from the copy."
         ),
         "Not one of the following steps may start without it.",

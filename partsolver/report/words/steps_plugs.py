@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from partsolver.report.words.steps import contacts, listed, many
+from partsolver.report.words.counts import count_of
+from partsolver.report.words.steps import contacts, listed
 from partsolver.sheet.context import Facts
 
 
@@ -100,7 +101,7 @@ def drive_power_words(f: Facts) -> str:
 
 def fans_words(f: Facts) -> str:
     fans, headers = f["fans"], f["headers"]
-    text = f"Case fans: {many(fans, 'fan')} on the board's system fan headers"
+    text = f"Case fans: {count_of(fans, 'fan')} on the board's system fan headers"
     if headers is not None and headers < fans:
         other = (
             f"on {listed(f['splitter'])}"
@@ -137,17 +138,17 @@ def front_usb_words(name: str, detail: str) -> Callable[[Facts], str]:
             return f"Front {name}: this board has no header for it; the plug stays free. Tape it up."
         if f["adapters"] and (headers is None or headers < plugs):
             return (
-                f"Front {name}: {many(plugs, 'plug')}, with {listed(f['adapters'])} where the header is of"
+                f"Front {name}: {count_of(plugs, 'plug')}, with {listed(f['adapters'])} where the header is of"
                 f" another kind. {detail}"
             )
         if headers is not None and headers < plugs:
             short = plugs - headers
             return (
-                f"Front {name}: {many(headers, 'header')} for {many(plugs, 'plug')};"
-                f" {many(short, 'plug stays', 'plugs stay')} free. Tape it up. {detail}"
+                f"Front {name}: {count_of(headers, 'header')} for {count_of(plugs, 'plug')};"
+                f" {count_of(short, 'plug stays', 'plugs stay')} free. Tape it up. {detail}"
             )
         return (
-            f"Front {name}: {many(plugs, 'plug')} onto the board's {name} header{'s' if plugs > 1 else ''}."
+            f"Front {name}: {count_of(plugs, 'plug')} onto the board's {name} header{'s' if plugs > 1 else ''}."
             f" {detail}"
         )
 

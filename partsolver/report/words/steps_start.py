@@ -13,7 +13,7 @@ from partsolver.report.words.readings import (
     size_words,
     speed_words,
 )
-from partsolver.report.words.steps import StepWords, gib, listed, many
+from partsolver.report.words.steps import StepWords, gib, listed
 from partsolver.report.words.steps_firmware import firmware_need, flash_alone
 from partsolver.report.words.steps_system import SYSTEM_STEPS
 from partsolver.report.words.steps_work import cards
@@ -82,7 +82,7 @@ def _returns(f: Facts) -> str:
     rows = []
     for seller, last, days in f["sellers"]:
         rows.append(
-            f"{seller}: until {date_words(last)} ({many(days, 'day')} after arrival)"
+            f"{seller}: until {date_words(last)} ({count_of(days, 'day')} after arrival)"
             if days
             else f"{seller}: no returns, settle defects at once"
         )

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from partsolver.report.words.steps import StepWords, contacts, listed, many
+from partsolver.report.words.counts import count_of
+from partsolver.report.words.steps import StepWords, contacts, listed
 from partsolver.report.words.steps_plugs import (
     drive_power_words,
     fans_words,
@@ -18,7 +19,7 @@ from partsolver.sheet.context import Facts
 
 def _screws(f: Facts) -> str:
     count = (
-        f"the {many(f['screws'], 'screw')} of the board in the case (holes {' '.join(f['letters'])})"
+        f"the {count_of(f['screws'], 'screw')} of the board in the case (holes {' '.join(f['letters'])})"
         if f["screws"]
         else "every screw that holds the board in the case"
     )
@@ -64,7 +65,7 @@ def _overhang(f: Facts) -> str:
 
 def _fit_board(f: Facts) -> str:
     screws = (
-        f"set {many(len(f['letters']), 'screw')} ({' '.join(f['letters'])})"
+        f"set {count_of(len(f['letters']), 'screw')} ({' '.join(f['letters'])})"
         if f["letters"]
         else "set a screw in every hole above a standoff"
     )
@@ -102,7 +103,7 @@ def _pata(f: Facts) -> str:
         " cable at pin 1."
     )
     if f["adapters"]:
-        own = f" (the board has {many(f['channels'], 'channel')} of its own)" if f["channels"] else ""
+        own = f" (the board has {count_of(f['channels'], 'channel')} of its own)" if f["channels"] else ""
         return (
             f"Older drives with the wide cable (PATA): {listed(f['drives'])}, through"
             f" {listed(f['adapters'])}{own}. {cable}"
@@ -161,7 +162,7 @@ STEPS: dict[str, StepWords] = {
             "Open the latches and take the memory modules out"
             + (" for the new board." if f["reused"] else ".")
             + (
-                f" {many(f['left_out'], 'module stays', 'modules stay')} out, the smallest; the capacity stands on the label of each."
+                f" {count_of(f['left_out'], 'module stays', 'modules stay')} out, the smallest; the capacity stands on the label of each."
                 if f.get("left_out")
                 else ""
             )
@@ -334,7 +335,7 @@ STEPS: dict[str, StepWords] = {
     "connect.sata": StepWords(sata_words),
     "connect.sata-lost": StepWords(
         lambda f: (
-            f"The M.2 module switches off {many(f['lost'], 'SATA port')}: the board's manual says which."
+            f"The M.2 module switches off {count_of(f['lost'], 'SATA port')}: the board's manual says which."
             " Leave those free."
         )
     ),
