@@ -114,11 +114,12 @@ class Drawn:
         )
 
 
-def draw(room: str, count: int, seed: int) -> list[Drawn]:
-    """The sample of one room."""
+def draw(room: str, count: int, seed: int, modules: Sequence[str] = ()) -> list[Drawn]:
+    """The sample of one room, or of some of its modules (by their names without ``.py``)."""
     files = {
         str(path.relative_to(ROOT)): path.read_text(encoding="utf-8")
         for path in sorted((ROOT / "partsolver" / room).glob("*.py"))
+        if not modules or path.stem in modules
     }
     return [
         Drawn(described(name, files[name], mutant), files[name], mutant.text_of(files[name]))
@@ -319,6 +320,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     words.add_argument(
         "--room", choices=ROOMS, action="append", help="a folder of partsolver/ (default: all seven)"
     )
+    words.add_argument("--module", action="append", default=[], help="only this module of the rooms")
     words.add_argument("--count", type=int, default=40, help="mutants per room (default 40)")
     words.add_argument("--seed", type=int, default=19, help="which sample (default 19)")
     words.add_argument("--seconds", type=float, default=20, help="of processor per mutant (default 20)")
@@ -328,7 +330,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     words.add_argument("--out", type=Path, default=Path("/tmp/mutants.jsonl"), help="results, gone on from")
     asked = words.parse_args(arguments)
     report = Report(asked.out)
-    rooms = {room: draw(room, asked.count, asked.seed) for room in asked.room or ROOMS}
+    drawn = {room: draw(room, asked.count, asked.seed, asked.module) for room in asked.room or ROOMS}
+    rooms = {room: mutants for room, mutants in drawn.items() if mutants}
+    if not rooms:
+        raise SystemExit(
+            f"no module of {', '.join(asked.room or ROOMS)} is called {' or '.join(asked.module)}"
+        )
     if asked.again:
         report.forget_survivors()
     rows = report.rows()

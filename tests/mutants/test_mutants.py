@@ -17,7 +17,7 @@ pytest.importorskip("cosmic_ray")
 pytest.importorskip("coverage")
 
 from mutants.choose import ROOT, read_sources
-from mutants.run import changed_lines, interval, known_equivalents
+from mutants.run import changed_lines, draw, interval, known_equivalents, main
 from mutants.sites import mutants, sample
 from mutants.warm import changed_functions
 
@@ -176,3 +176,11 @@ def test_the_interval_of_a_share() -> None:
     for killed, judged in ((15, 50), (40, 40), (0, 7), (148, 152)):
         ends = binomtest(killed, judged).proportion_ci(0.95, method="wilson")
         assert interval(killed, judged) == (round(100 * ends.low, 1), round(100 * ends.high, 1))
+
+
+def test_a_run_may_be_of_some_modules_only() -> None:
+    drawn = draw("plan", 10_000, 1, ["purchase"])
+    assert {one.row["module"] for one in drawn} == {"partsolver/plan/purchase.py"}
+    assert len(drawn) < len(draw("plan", 10_000, 1))
+    with pytest.raises(SystemExit, match="no module of plan is called nowhere"):
+        main(["--room", "plan", "--module", "nowhere"])
