@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any
@@ -65,6 +66,14 @@ def test_shortage_has_a_knee_and_a_limit() -> None:
     assert steps[: peak + 1] == sorted(steps[: peak + 1]) and steps[peak:] == sorted(
         steps[peak:], reverse=True
     )
+
+
+def test_shortage_is_rounded_half_up() -> None:
+    """Against exact fractions, for shortages of every size."""
+    for usable in range(1, 10000, 37):
+        lacking = 10000 - usable
+        exact = Fraction(800_000 * lacking**2, lacking**2 + 5000**2)
+        assert lacking_ppm(80, 50, usable, 10000) == math.floor(exact + Fraction(1, 2))
 
 
 def test_waiting_by_kind_and_by_measured_reads() -> None:
