@@ -158,4 +158,4 @@ def is_coin_toss(problem: Problem, first: Parts, second: Parts) -> bool:
     reach = reaches(problem, first, second)
     # The side on which the order would be the other way round.
     error = (reach.low if a > b else reach.high) / NORMAL_95
-    return error > 0 and a != b and abs(math.log(a / b)) < COIN_TOSS_Z * error
+    return a != b and abs(math.log(a / b)) < COIN_TOSS_Z * error

@@ -67,8 +67,12 @@ def _asked(rule: Any, problem: Problem, parts: Parts) -> tuple[Finding, ...]:
         return ()
 
 
+def _marks(finding: Finding) -> list[str]:
+    return ["?!" if finding.blocks else "?"] if finding.question else []
+
+
 def sentences() -> dict[Key, str]:
-    """Sentence by rule, verdict and names of facts ("?" marks a finding with a question): the first that is met."""
+    """Sentence by rule, verdict and names of facts ("?" marks a finding with a question, "?!" one that blocks): the first that is met."""
     found: dict[Key, str] = {}
     for rule in all_rules():
         family = rule.ID.partition(".")[0]
@@ -77,11 +81,9 @@ def sentences() -> dict[Key, str]:
             names = Names(problem.names)
             for parts in listed:
                 for finding in _asked(rule, problem, parts):
-                    facts = " ".join(sorted(name for name, _ in finding.facts)) + (
-                        " ?" if finding.question else ""
-                    )
+                    facts = [*sorted(name for name, _ in finding.facts), *_marks(finding)]
                     found.setdefault(
-                        (rule.ID, finding.verdict, facts.strip()), words.sentence(finding, names)
+                        (rule.ID, finding.verdict, " ".join(facts)), words.sentence(finding, names)
                     )
     return dict(sorted(found.items()))
 

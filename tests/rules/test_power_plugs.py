@@ -196,8 +196,10 @@ def test_the_main_plug_carries_what_it_carries_today() -> None:
     card = GRAPHICS.model_copy(update={"load_mw": 75_000, "power_plugs": ()})
     board = replace(OLD_BOARD, main_plug="24", load_mw=20000)
     survey = make_survey(psu=replace(PSU, main_plug="20"), cards=(card,), board=board)
-    (found,) = findings(power_main_plug, make_problem(survey))
+    today = make_problem(survey)
+    (found,) = findings(power_main_plug, today)
     assert found.verdict == "fits" and found.value == BOARD_12V_MA + 5500
+    agree(power_main_plug, today)
     # A bought supply with such a plug has proved nothing, nor have two contacts for one.
     brief = Brief(budget="10000.00", replace=("psu",))
     other = replace(PSU, id="psu-n", name="other", main_plug="20")

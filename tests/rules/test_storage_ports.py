@@ -385,6 +385,13 @@ def test_ports_taken_by_modules(sockets, modules, drives, verdict, value) -> Non
     assert (agree(storage_sata, problem)[1] > 0) == (verdict == "fails")
 
 
+def test_a_kept_drive_whose_lead_nobody_looked_at_is_asked_about_and_does_not_block() -> None:
+    """It runs in this PC today: the answer decides which ports are left, and no plan is withheld for it."""
+    problem = make_problem(make_survey(drives=(SYSTEM_DRIVE.model_copy(update={"interface": None}),)))
+    asked = [found for found in findings(storage_sata, problem) if found.verdict == "unknown"]
+    assert [(found.question, found.blocks) for found in asked] == [("drive.interface", False)]
+
+
 def test_the_module_goes_where_it_takes_ports_that_nobody_needs() -> None:
     board = replace(BOARD, m2_slots=(shared(2), shared(0)), sata_6g_ports=4, sata_3g_ports=0)
     problem = make_problem(make_survey(drives=(SYSTEM_DRIVE, *DISKS, KEPT_NVME)), boards=[board])
