@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from operator import itemgetter
+
 from partsolver.assembly.cards import placed_cards
 from partsolver.assembly.leads import missing_sockets, peripheral_limit_ma
 from partsolver.assembly.network import (
@@ -155,8 +157,8 @@ def network_of(problem: Problem, parts: Parts) -> Node:
 def tightest_node(root: Node) -> Node | None:
     """The place with the least room in thousandths of its limit; the highest up among equals. None without
     any limit."""
-    narrow = [node for node in walk(root) if node.limit]
-    return max(narrow, key=lambda node: node.share_permille or 0, default=None)
+    narrow = [(share, node) for node in walk(root) if (share := node.share_permille) is not None]
+    return max(narrow, key=itemgetter(0))[1] if narrow else None
 
 
 def margin_mw(node: Node) -> int:

@@ -99,6 +99,12 @@ def test_all_known_is_nothing_to_try() -> None:
             lambda p: (p.board.sata_6g_ports, p.board.sata_3g_ports, p.board.sata_1g5_ports),
             [(0, 0, 4), (0, 4, 0), (4, 0, 0)],
         ),
+        (
+            {"sata_6g_ports": None, "sata_3g_ports": 2, "sata_1g5_ports": 0},
+            "board",
+            lambda p: (p.board.sata_6g_ports, p.board.sata_3g_ports, p.board.sata_1g5_ports),
+            [(0, 4, 0), (4, 0, 0)],
+        ),
         # 0, 8, 60, 160 and 300 % of the reference's 1000 points (`standards/figures.csv`).
         ({"graphics_score": None}, "cpu", lambda p: p.cpu.graphics_score, [0, 80, 600, 1600, 3000]),
     ],

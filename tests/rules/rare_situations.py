@@ -208,6 +208,7 @@ FINDINGS = (
     _finding("fit.cooler_height", "fits", 123, 125, "xk", margin=2, tight="yes"),
     _finding("fit.cooler_height", "unknown", parts="xk", ask="case.max_cooler_mm", height_mm=123),
     _finding("fit.cooler_height", "unknown", parts="xk", ask="cooler.height_mm"),
+    _finding("fit.cooler_height", "fits", parts="xk", boxed="yes"),
     _finding("fit.cooler_height", "unknown", parts="xk", ask="case.max_cooler_mm", boxed="yes"),
     _finding("fit.cooler_height", "unknown", parts="xk", ask="cpu.boxed_cooler_mm"),
     _finding("fit.cooler_height", "unknown", parts="xk", ask="case.height_under_psu_mm", height_mm=123),

@@ -117,6 +117,13 @@ PATA = Extra("extra-pata", "bridge", kind="pata-drive-adapter", takes=("sata",),
 M2 = DrivePart("drive-0", "drive 0", None, "ssd", "m2-nvme", None, 3, 4, "m", 80, 2400, 500)
 SYSTEM = OperatingSystem(family="desktop-2021", licence="retail", keep=True)
 TALL = make_survey(cooler=None)
+
+
+def in_case(**facts: Any) -> Any:
+    """A survey with a changed case."""
+    return make_survey(case=replace(CASE, **facts))
+
+
 WITH_CARD = {"graphics": "graphics-a"}
 SCREENS = tuple(
     Display(name=f"screen {i}", inputs=("hdmi-1.4",), width_px=1680, height_px=1050, refresh_hz=60)
@@ -232,14 +239,14 @@ LEVERS: dict[str, list[Any]] = {
         lever(
             100,
             400,
-            lambda n: on_sale(make_survey(case=replace(CASE, max_card_length_mm=230)), length_mm=n),
+            lambda n: on_sale(in_case(max_card_length_mm=230), length_mm=n),
             picked=WITH_CARD,
             exact=False,
         ),
         lever(
             0,
             4,
-            lambda n: on_sale(make_survey(case=replace(CASE, slot_openings=n)), width_slots=2),
+            lambda n: on_sale(in_case(slot_openings=n), width_slots=2),
             picked=WITH_CARD,
             exact=False,
         ),
@@ -252,6 +259,22 @@ LEVERS: dict[str, list[Any]] = {
             picked=WITH_COOLER,
         )
         for TRAY, WITH_COOLER in ((replace(CPU, boxed_cooler=False), {"cooler": "cooler-a"}),)
+    ]
+    + [
+        # the maker's cooler in a low case: of a stated height, and of the least that one has (a setting)
+        lever(
+            20,
+            90,
+            lambda n: make_problem(in_case(max_cooler_height_mm=51), cpus=[replace(CPU, boxed_cooler_mm=n)]),
+            picked={"cooler": "boxed-cooler"},
+        ),
+        lever(
+            20,
+            90,
+            lambda n: make_problem(in_case(max_cooler_height_mm=n)),
+            exact=False,  # how high it is, is not known
+            picked={"cooler": "boxed-cooler"},
+        ),
     ],
     "fit.cooler_power": [
         lever(
@@ -586,6 +609,8 @@ EDGES = {
     "fit.cards-2": 230,
     "fit.cards-3": 2,
     "fit.cooler_height-0": 150,
+    "fit.cooler_height-1": 51,
+    "fit.cooler_height-2": 40,
     "fit.cooler_power-0": 65,
     "fit.holes-0": 4,
     "fit.outline-0": 244,
