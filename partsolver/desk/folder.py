@@ -23,13 +23,12 @@ from partsolver.base.records import record
 from partsolver.base.textfile import read_bytes, read_text, write_text
 from partsolver.catalog.store import holds_store
 from partsolver.survey.interview.answers import load_answers, progress_path
-from partsolver.survey.load import read_survey
+from partsolver.survey.load import is_survey_name, read_survey
 
 State = Literal["new", "asked", "planned", "ordered", "bench", "measured"]
 # Version of the bench's notes: no document of a command.
 BENCH_SCHEMA = 1
 PARTS = "parts"
-_NOT_A_PC = re.compile(r"partsolver\.toml|.*\.answers\.toml|\..*", re.IGNORECASE)
 MOST_PCS = 500
 
 
@@ -122,7 +121,7 @@ class Folder:
         """Names of the PCs, sorted; links that lead out of the folder are none."""
         found = []
         for entry in os.scandir(self.root):
-            if not entry.name.endswith(".toml") or _NOT_A_PC.fullmatch(entry.name):
+            if not is_survey_name(entry.name):
                 continue
             inside = Path(os.path.realpath(entry.path)).parent == self.root
             # A link that leads round in a circle is no file (os.DirEntry.is_file would raise).
