@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, replace
 from pathlib import Path
 
-from partsolver.base.errors import refuse
+from partsolver.base.errors import Fault, InputRefused, refuse
 from partsolver.base.quantities import format_amount, minor_digits
 from partsolver.base.records import record
 from partsolver.catalog.lists.shelf import SHELF, SHELF_CELLS
@@ -129,7 +129,26 @@ def add(
         done += 1
         given.append(_Given(name, (read_data(data, name, Path(name).stem, wishes.today, wishes, kept),)))
     progress(done, total)
+    _refuse_nothing(given, rows)
     return _store(given, rows, into, wishes, kept, join_sure)
+
+
+# Why a file gave nothing (NotRead).
+_NOT_READ = {
+    "unreadable": "cannot be read: {}",
+    "too-large": "larger than {}",
+    "no-product": "no product data in this page",
+    "several": "several products on one page, and nothing says which it is about: {}",
+}
+
+
+def _refuse_nothing(given: Sequence[_Given], rows: Sequence[PlatformRow]) -> None:
+    """Raise InputRefused where not one of all the files could be read: then nothing is added, and what they said
+    before stays."""
+    read = [file for one in given for file in one.files]
+    if read and not rows and all(file.form == "none" for file in read):
+        left = [row for file in read for row in file.source.left_out]
+        raise InputRefused([Fault(row.origin, _NOT_READ[row.reason].format(row.detail)) for row in left])
 
 
 def _files(path: Path, pasted: bytes | None) -> list[Path]:

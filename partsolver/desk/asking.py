@@ -5,7 +5,6 @@ from __future__ import annotations
 import tomllib
 
 from partsolver.base.records import record
-from partsolver.base.textfile import read_text
 from partsolver.desk.folder import PcFiles
 from partsolver.desk.frame import Desk
 from partsolver.report.desk_views import answer_of
@@ -95,7 +94,7 @@ def valued(desk: Desk, pc: PcFiles, text: str) -> list[str]:
 
 def worth_words(desk: Desk, pc: PcFiles, path: str) -> str:
     """What hangs on a question, in money."""
-    text = read_text(pc.survey)
+    text = pc.survey_text()
     if desk.warm.catalog_folder is None:
         return words.WORTH_LATER
     first = [other for other, _ in _session(pc, text, short=True).open()]
@@ -121,7 +120,7 @@ def worth_words(desk: Desk, pc: PcFiles, path: str) -> str:
 
 def uncertain(desk: Desk, pc: PcFiles) -> str:
     """How much money still hangs on open questions: the measure of progress."""
-    text = read_text(pc.survey)
+    text = pc.survey_text()
     first = [path for path, _ in _session(pc, text, short=True).open()]
     if first:
         return words.first_left(len(first))

@@ -23,12 +23,12 @@ from partsolver.base.records import record
 from partsolver.base.textfile import read_bytes, read_text, write_text
 from partsolver.catalog.store import holds_store
 from partsolver.survey.interview.answers import load_answers, progress_path
+from partsolver.survey.load import is_survey_name, read_survey
 
 State = Literal["new", "asked", "planned", "ordered", "bench", "measured"]
 # Version of the bench's notes: no document of a command.
 BENCH_SCHEMA = 1
 PARTS = "parts"
-_NOT_A_PC = re.compile(r"partsolver\.toml|.*\.answers\.toml|\..*", re.IGNORECASE)
 MOST_PCS = 500
 
 
@@ -54,6 +54,12 @@ class PcFiles:
     def has(self, what: str) -> bool:
         return self.file_beside(what).is_file()
 
+    def survey_text(self) -> str:
+        """The survey as it lies there. Raises InputRefused where it is none, as after a slip in an editor."""
+        text = read_text(self.survey)
+        read_survey(text, str(self.survey))
+        return text
+
     def pending(self) -> dict[str, str]:
         """Answers that are not in the survey."""
         return load_answers(self.answers) if self.answers.is_file() else {}
@@ -74,8 +80,9 @@ class PcFiles:
         write_text(path, json.dumps(notes, ensure_ascii=False, indent=2, sort_keys=True) + "\n", was)
 
     def plan_digest(self) -> str:
-        """Which plan the notes are about: 16 digits of the plan file's SHA-256."""
-        return hashlib.sha256(read_bytes(self.file_beside("plan"))).hexdigest()[:16]
+        """Which plan the notes are about: 16 digits of the plan file's SHA-256; empty without one."""
+        path = self.file_beside("plan")
+        return hashlib.sha256(read_bytes(path)).hexdigest()[:16] if path.is_file() else ""
 
     def state(self) -> State:
         """How far this PC has come, read off its files."""
@@ -88,6 +95,11 @@ class PcFiles:
                 return "bench"
             return "ordered" if mine and notes.get("ordered") else "planned"
         return "asked" if self.answers.is_file() else "new"
+
+
+def texts(value: object) -> list[str]:
+    """The texts of a list in the bench's notes, which a person may have written into."""
+    return [text for text in value if isinstance(text, str)] if isinstance(value, list) else []
 
 
 class Folder:
@@ -109,10 +121,11 @@ class Folder:
         """Names of the PCs, sorted; links that lead out of the folder are none."""
         found = []
         for entry in os.scandir(self.root):
-            if not entry.name.endswith(".toml") or _NOT_A_PC.fullmatch(entry.name):
+            if not is_survey_name(entry.name):
                 continue
             inside = Path(os.path.realpath(entry.path)).parent == self.root
-            if inside and entry.is_file():
+            # A link that leads round in a circle is no file (os.DirEntry.is_file would raise).
+            if inside and os.path.isfile(entry.path):
                 found.append(entry.name.removesuffix(".toml"))
         return sorted(found)[:MOST_PCS]
 

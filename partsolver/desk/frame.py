@@ -145,13 +145,25 @@ def _answered(screen: Screen, asked: Asked) -> Response:
         answer = asked.show("refused.html", faults=[_plain(fault, asked.desk) for fault in error.faults])
         answer.status_code = status
         return answer
+    except OSError as error:
+        if error.filename is None:
+            return _bug(error)
+        # The folder, or a file of it, is not ours to use, or is gone: on a stick that was pulled out, say.
+        fault = Fault(str(error.filename), f"cannot be used: {error.strerror}", hint=words.NOT_OURS)
+        answer = asked.show("refused.html", faults=[_plain(fault, asked.desk)])
+        answer.status_code = 400
+        return answer
     except NotDecided as error:
         answer = asked.show("refused.html", faults=[words.not_decided(str(error))])
         answer.status_code = 503
         return answer
     except (InternalFault, Exception) as error:
-        _log(error)
-        return Response(refusal_page("500"), 500, media_type="text/html")
+        return _bug(error)
+
+
+def _bug(error: Exception) -> Response:
+    _log(error)
+    return Response(refusal_page("500"), 500, media_type="text/html")
 
 
 def _plain(fault: Fault, desk: Desk) -> str:

@@ -10,6 +10,7 @@ from urllib.parse import quote
 
 from starlette.responses import Response
 
+from partsolver.base.controls import controls_escaped, shows_whole
 from partsolver.base.errors import InputRefused, refuse
 from partsolver.base.textfile import read_text, write_text
 from partsolver.desk.asking import choose_question, kept_answers, question_at, worth_words
@@ -41,6 +42,9 @@ def folder_view(asked: Asked) -> Response:
     for name in desk.folder.names():
         pc = desk.folder.pc(name)
         if pc is None:
+            continue
+        if not shows_whole(name):
+            rows.append(("", controls_escaped(name), "", words.UNSEEN_NAME))
             continue
         try:
             title, fault = load_survey(pc.survey)[0].pc.name or name, ""
@@ -115,7 +119,7 @@ def change_fact(asked: Asked) -> Response:
     if question is None:
         raise refuse(path or "path", words.NO_SUCH_FACT)
     with asked.desk.warm.lock(pc.name):
-        text = read_text(pc.survey)
+        text = pc.survey_text()
         present = Interview(tomllib.loads(text)).given_value(path)
         if present is None or answer_of(question, present) != asked.form.get("was", ""):
             raise stale()
@@ -145,7 +149,7 @@ def ask(asked: Asked, refused: str = "") -> Response:
     pc = asked.pc
     everything = "all" in asked.query or "all" in asked.form
     at = asked.form.get("path") or asked.query.get("at")
-    text = read_text(pc.survey)
+    text = pc.survey_text()
     chosen = choose_question(asked.desk, pc, text, everything) if at is None else question_at(pc, text, at)
     if chosen is None:
         return asked.show("asked.html", left=len(kept_answers(pc)), everything=everything)
@@ -195,7 +199,7 @@ def choice_label(question: Question, choice: Any) -> str:
 
 def _opened(pc: PcFiles) -> bool:
     """Whether something inside was answered already: the cautions were read before that."""
-    data = tomllib.loads(read_text(pc.survey))
+    data = tomllib.loads(pc.survey_text())
     session = Interview(data, pc.pending())
     return any(
         path in session.answers or session.given_value(path) is not None
@@ -213,7 +217,7 @@ def answer_question(asked: Asked) -> Response:
         raise refuse(path or "path", words.NO_SUCH_FACT)
     answer = _given_answer(asked, question)
     with asked.desk.warm.lock(pc.name):
-        text = read_text(pc.survey)
+        text = pc.survey_text()
         pending = pc.pending()
         before = question_at(pc, text, path)
         if before is not None and (before.present or "") != asked.form.get("was", ""):
@@ -282,7 +286,7 @@ def wishes(asked: Asked) -> Response:
         brief=brief,
         uses=[(name, use.title.lower()) for name, use in USES.items()],
         keeps=words.KEEPS,
-        was=_digest(text),
+        was=digest_of(text),
     )
 
 
@@ -296,7 +300,7 @@ def save_wishes(asked: Asked) -> Response:
     wanted: dict[str, Any] = {
         "budget": plain_number(form.get("budget", "").strip()) or None,
         "use": use,
-        "need_by": _date(form.get("need_by", "")),
+        "need_by": date_wished(form.get("need_by", "")),
         "replace": replaced or None,
         "goal": "cost" if form.get("goal") == "cost" else None,
         "min_speedup": plain_number(form.get("min_speedup", "").strip()) or None,
@@ -309,15 +313,15 @@ def save_wishes(asked: Asked) -> Response:
 def change_wishes(asked: Asked, pc: PcFiles, wanted: dict[str, Any], was: str | None = None) -> None:
     """Write wishes into the survey; ``was``: digest of the text that they were chosen against."""
     with asked.desk.warm.lock(pc.name):
-        text = read_text(pc.survey)
-        if was is not None and was != _digest(text):
+        text = pc.survey_text()
+        if was is not None and was != digest_of(text):
             raise stale()
         changed = with_wishes(text, wanted, str(pc.survey))
         if changed != text:
             write_text(pc.survey, changed, text)
 
 
-def _date(text: str) -> datetime.date | None:
+def date_wished(text: str) -> datetime.date | None:
     if not text.strip():
         return None
     from partsolver.base.values import date_of
@@ -328,7 +332,8 @@ def _date(text: str) -> datetime.date | None:
         raise refuse("by", words.UNREADABLE, text, str(error)) from None
 
 
-def _digest(text: str) -> str:
+def digest_of(text: str) -> str:
+    """Which text a form was made of: 16 digits of its SHA-256."""
     import hashlib
 
     return hashlib.sha256(text.encode()).hexdigest()[:16]

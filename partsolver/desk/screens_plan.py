@@ -16,15 +16,16 @@ from partsolver.base.errors import refuse
 from partsolver.base.textfile import read_text, write_text
 from partsolver.desk import given_up
 from partsolver.desk.asking import uncertain
-from partsolver.desk.folder import PcFiles
+from partsolver.desk.folder import PcFiles, texts
 from partsolver.desk.frame import Asked, go, stale
-from partsolver.desk.screens_pc import change_wishes
+from partsolver.desk.screens_pc import change_wishes, date_wished, digest_of
 from partsolver.desk.tasks import SoldOut
 from partsolver.desk.wished import wished_changes
 from partsolver.desk.workers import LONG_PATIENCE_S
 from partsolver.explain.why import WayOut
 from partsolver.planfile.plan_file import PlanFile, write_plan_file
 from partsolver.problem.join import changed
+from partsolver.problem.problem import Problem
 from partsolver.report.desk_views import (
     cards,
     money,
@@ -39,7 +40,7 @@ from partsolver.report.nothing import nothing_lines
 from partsolver.report.text import names_of, only_hoped
 from partsolver.report.why import plan_words
 from partsolver.report.words import desk as words
-from partsolver.survey.edit import with_answers
+from partsolver.survey.edit import with_answers, with_wishes
 from partsolver.survey.interview.session import interview_path
 
 # Steps of the trade-off: nobody sees finer ones, and a slider of twenty points can be moved by hand.
@@ -61,9 +62,9 @@ def answers_view(asked: Asked) -> Response:
             uncertain=said,
             weighing=weighing,
         )
-    given = tomllib.loads(read_text(pc.survey))
+    given = tomllib.loads(pc.survey_text())
     chosen = _chosen_parts(pc)
-    looked = set(pc.bench().get("looked", []))
+    looked = set(texts(pc.bench().get("looked")))
     listed = cards(found, problem, lambda path: interview_path(path, given))
     parts = {choice.plan.rank: parts_document(choice.plan.parts, problem) for choice in found.plans}
     return asked.show(
@@ -75,7 +76,7 @@ def answers_view(asked: Asked) -> Response:
         nothing=[sentence_of(line) for line in nothing_lines(nothing, problem)],
         uncertain=said,
         weighing=weighing,
-        digest=problem.catalog.digest[:12],
+        digest=_made_of(pc, problem),
     )
 
 
@@ -88,7 +89,16 @@ def _chosen_parts(pc: PcFiles) -> Any:
     plans = document.get("plans") if isinstance(document, dict) else None
     if not isinstance(plans, list):
         return None
-    return next((plan.get("parts") for plan in plans if plan.get("rank") == document.get("chosen")), None)
+    chosen = (plan for plan in plans if isinstance(plan, dict) and plan.get("rank") == document.get("chosen"))
+    parts = next((plan.get("parts") for plan in chosen), None)
+    # The file names the extras among the parts (report/json.py); what a plan needs of them follows from the rest.
+    return {key: part for key, part in parts.items() if key != "extras"} if isinstance(parts, dict) else None
+
+
+def _made_of(pc: PcFiles, problem: Problem) -> str:
+    """What the numbers of the cards hang on, and the plan that a card replaces: where any of it has changed,
+    the number may be that of another plan by now."""
+    return digest_of(repr((problem.survey.text, problem.catalog.digest, pc.plan_digest())))
 
 
 def choose(asked: Asked) -> Response:
@@ -102,12 +112,15 @@ def choose(asked: Asked) -> Response:
     listed = () if found is None else tuple(choice.plan for choice in found.plans)
     if rank not in [plan.rank for plan in listed]:
         raise refuse("rank", words.NO_SUCH_PLAN, rank)
-    if asked.form.get("digest", "") != problem.catalog.digest[:12]:
-        raise stale()
     folder = asked.desk.warm.catalog_folder
     assert folder is not None
     path = pc.file_beside("plan")
     with asked.desk.warm.lock(pc.name):
+        if asked.form.get("digest", "") != _made_of(pc, problem):
+            wanted = next(plan for plan in listed if plan.rank == rank)
+            if _chosen_parts(pc) != parts_document(wanted.parts, problem):
+                raise stale()
+            return go(asked.address("owner"))  # the button was pressed twice
         before = read_text(path) if path.is_file() else ""
         write_plan_file(path, replace(outcome, plans=listed), problem, rank, folder, before)
     return go(asked.address("owner"))
@@ -118,7 +131,7 @@ def look(asked: Asked) -> Response:
     pc, path = asked.pc, asked.form.get("path", "")
     with asked.desk.warm.lock(pc.name):
         notes = pc.bench()
-        looked = set(notes.get("looked", []))
+        looked = set(texts(notes.get("looked")))
         looked = looked - {path} if "undo" in asked.form else looked | {path[:120]}
         pc.write_bench({**notes, "looked": sorted(looked)})
     return go(asked.address("answers"))
@@ -138,12 +151,13 @@ def money_view(asked: Asked) -> Response:
         proven=found.proven,
         currency=problem.catalog.currency,
         budget="" if problem.budget is None else money(problem.budget, problem),
+        was=digest_of(problem.survey.text),
     )
 
 
 def take_sum(asked: Asked) -> Response:
     """A sum of the trade-off as the budget."""
-    change_wishes(asked, asked.pc, {"budget": asked.form.get("budget", "")})
+    change_wishes(asked, asked.pc, {"budget": asked.form.get("budget", "")}, asked.form.get("was", ""))
     return go(asked.address("answers"))
 
 
@@ -170,6 +184,7 @@ def why_view(asked: Asked) -> Response:
         "reasons": [],
         "possible": True,
         "plan": "",
+        "was": digest_of(problem.survey.text),
     }
     if named:
         part = next((key for key, name in shown["names"] if name == named), named)
@@ -207,37 +222,31 @@ def take_way(asked: Asked) -> Response:
     changes: dict[str, Callable[[], dict[str, Any]]] = {
         "budget": lambda: {"budget": value},
         "replace": lambda: {"replace": tuple(sorted({*brief.replace, what}))},
-        "need-by": lambda: {"need_by": value},
+        "need-by": lambda: {"need_by": date_wished(value)},
         "without": lambda: {"without": tuple(p for p in brief.without if p != value) or None},
         "with": lambda: {"including": tuple(p for p in brief.including if p != value) or None},
         "min_speedup": lambda: {"min_speedup": None},
         "min_memory_gb": lambda: {"min_memory_gb": None},
         "secure_boot": lambda: {"secure_boot": None},
     }
-    if kind == "drop-wish" and what in given_up.TABLES:
+    was = asked.form.get("was", "")
+    if (kind == "drop-wish" and what in given_up.TABLES) or kind == "answer":
         with asked.desk.warm.lock(pc.name):
-            text = read_text(pc.survey)
-            write_text(pc.survey, given_up.survey_without(text, what, value, str(pc.survey)), text)
-        if wished:
-            change_wishes(asked, pc, wished)
-    elif kind == "answer":
-        with asked.desk.warm.lock(pc.name):
-            text = read_text(pc.survey)
-            path = interview_path(what, tomllib.loads(text))
-            if path is None:
-                raise refuse(what, words.NO_SUCH_FACT)
-            write_text(pc.survey, with_answers(text, {path: value}, str(pc.survey)), text)
-        if wished:
-            change_wishes(asked, pc, wished)
+            text = pc.survey_text()
+            if digest_of(text) != was:
+                raise stale()
+            if kind == "answer":
+                path = interview_path(what, tomllib.loads(text))
+                if path is None:
+                    raise refuse(what, words.NO_SUCH_FACT)
+                without = with_answers(text, {path: value}, str(pc.survey))
+            else:
+                without = given_up.survey_without(text, what, value, str(pc.survey))
+            write_text(pc.survey, with_wishes(without, wished, str(pc.survey)) if wished else without, text)
     elif kind == "wish" and wished:
-        change_wishes(asked, pc, wished)
+        change_wishes(asked, pc, wished, was)
     elif (change := changes.get(kind) or changes.get(what)) is not None:
-        wanted = change()
-        if "need_by" in wanted:
-            from partsolver.base.values import date_of
-
-            wanted["need_by"] = date_of(value)
-        change_wishes(asked, pc, {**wished, **wanted})
+        change_wishes(asked, pc, {**wished, **change()}, was)
     else:
         raise refuse(kind, words.NO_SUCH_FACT)
     return go(asked.address("answers"))
@@ -249,11 +258,14 @@ def take_way(asked: Asked) -> Response:
 def sold_view(asked: Asked) -> Response:
     """What the chosen plan buys, to be marked as gone or dearer; old and new plan side by side once that was
     solved again."""
-    stored = _stored(asked)
+    stored, plan = _stored(asked), asked.pc.plan_digest()
     job = asked.desk.warm.pool.find(asked.query.get("work", ""))
     if job is None or (job.task.kind, job.task.name) != ("replan", asked.pc.name):
-        return _sold(asked, stored, None, {"gone": [], "prices": {}, "ordered": []})
-    return _sold(asked, stored, asked.desk.warm.pool.result(job), json.loads(job.task.what))
+        return _sold(asked, stored, None, {"gone": [], "prices": {}, "ordered": [], "plan": plan})
+    if job.task.text != read_text(asked.pc.file_beside("plan")):
+        raise stale()
+    said = {**json.loads(job.task.what), "plan": plan}
+    return _sold(asked, stored, asked.desk.warm.pool.result(job), said)
 
 
 def _stored(asked: Asked) -> PlanFile:
@@ -284,6 +296,8 @@ def sold_out(asked: Asked) -> Response:
     """Solve again with what is gone and dearer; kept when that is asked for."""
     pc, warm = asked.pc, asked.desk.warm
     _stored(asked)
+    if asked.form.get("plan") != pc.plan_digest():
+        raise stale()
     prices = {
         key.removeprefix("price-"): value.strip()
         for key, value in asked.form.items()

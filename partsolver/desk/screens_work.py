@@ -10,7 +10,7 @@ from starlette.responses import Response
 
 from partsolver.base.errors import Fault, InputRefused, refuse
 from partsolver.base.textfile import read_bytes, write_bytes
-from partsolver.desk.folder import BENCH_SCHEMA
+from partsolver.desk.folder import BENCH_SCHEMA, texts
 from partsolver.desk.frame import Asked, go, stale
 from partsolver.measure.compare import compare
 from partsolver.measure.judge import read_run
@@ -47,12 +47,13 @@ def _notes(asked: Asked) -> dict[str, object]:
         return notes
     return {
         "notes": BENCH_SCHEMA, "plan": digest, "ordered": None, "done": [], "readings": {},
-        "looked": notes.get("looked", []),
+        "looked": texts(notes.get("looked")),
     }  # fmt: skip
 
 
 def owner_view(asked: Asked) -> Response:
     """The one page that asks for a yes or a no, and the order once it is a yes."""
+    notes = _notes(asked)
     context, changed = _context(asked)
     shown = view(context)
     return asked.show(
@@ -63,7 +64,8 @@ def owner_view(asked: Asked) -> Response:
         total=shown.total,
         cautions=shown.cautions,
         changed=changed,
-        ordered=_notes(asked).get("ordered"),
+        ordered=notes.get("ordered"),
+        plan=notes["plan"],
         fits=context.plan.admitted,
     )
 
@@ -72,6 +74,8 @@ def ordered(asked: Asked) -> Response:
     """The order was placed, or was not after all."""
     with asked.desk.warm.lock(asked.pc.name):
         notes = _notes(asked)
+        if asked.form.get("plan") != notes["plan"]:
+            raise stale()
         notes["ordered"] = None if "undo" in asked.form else datetime.date.today().isoformat()
         asked.pc.write_bench(notes)
     return go(asked.address("owner" if "undo" in asked.form else "bench"))
@@ -103,7 +107,7 @@ def bench_view(asked: Asked) -> Response:
     shown = view(context)
     steps = [(phase, heading, step) for phase, heading, found in shown.phases for step in found]
     notes = _notes(asked)
-    done = set(_texts(notes.get("done")))
+    done = set(texts(notes.get("done")))
     numbers = [step.number for _, _, step in steps]
     if not steps:
         return asked.show("bench_none.html")
@@ -135,10 +139,6 @@ def bench_view(asked: Asked) -> Response:
     )
 
 
-def _texts(value: object) -> list[str]:
-    return [text for text in value if isinstance(text, str)] if isinstance(value, list) else []
-
-
 def tick(asked: Asked) -> Response:
     """A step done or not done after all, and what was read at it."""
     pc, form = asked.pc, asked.form
@@ -160,7 +160,7 @@ def tick(asked: Asked) -> Response:
             readings.pop(step.id, None)
             if text:
                 readings[step.id] = text
-        done = {text for text in _texts(notes.get("done")) if text != step.id}
+        done = {text for text in texts(notes.get("done")) if text != step.id}
         if "undo" not in form:
             done.add(step.id)
         pc.write_bench({**notes, "done": sorted(done), "readings": readings})

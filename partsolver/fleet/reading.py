@@ -18,7 +18,7 @@ from partsolver.catalog.records import Offer
 from partsolver.fleet.columns import problem_of
 from partsolver.fleet.records import SHELF, Break, Fleet, FleetWishes, PcClass
 from partsolver.fleet.takeouts import extended
-from partsolver.survey.load import load_survey
+from partsolver.survey.load import is_survey_name, load_survey
 from partsolver.survey.model import Survey
 from partsolver.wishes.brief import Brief
 
@@ -32,7 +32,7 @@ def read_fleet(folder: Path, catalog: Catalog, wishes: FleetWishes, changes: dic
     fields of every brief. Raises InputRefused for a folder without surveys and for faults of the stock."""
     if not folder.is_dir():
         raise refuse(str(folder), "no such folder", None, "a folder of surveys (*.toml)")
-    paths = sorted(path for path in folder.glob("*.toml") if path.is_file())
+    paths = sorted(path for path in folder.glob("*.toml") if is_survey_name(path.name) and path.is_file())
     if not paths:
         raise refuse(str(folder), "holds no survey", None, "one TOML file per PC")
     broken: list[tuple[str, tuple[Fault, ...]]] = []
@@ -99,8 +99,15 @@ def _rows(path: Path, wanted: tuple[str, ...], needed: int) -> list[tuple[str, d
     names = [name.strip() for name in lines[0][1]] if lines else []
     missing = [name for name in wanted[:needed] if name not in names]
     unknown = [name for name in names if name not in wanted]
-    if missing or unknown:
+    if missing or unknown or len(set(names)) < len(names):
         raise refuse(str(path), "wrong columns", ",".join(names), ",".join(wanted))
+    for line, row in lines[1:]:
+        if len(row) > len(names):
+            # 49,90 without quotation marks would be 49.
+            hint = "Write a decimal point, or put the cell into quotation marks"
+            raise refuse(
+                f"{path}:{line}", "has more cells than columns", ",".join(row), ",".join(names), hint
+            )
     return [
         (f"{path}:{line}", dict.fromkeys(names, "") | dict(zip(names, map(str.strip, row), strict=False)))
         for line, row in lines[1:]
@@ -120,7 +127,7 @@ def _shelf(path: Path, catalog: Catalog) -> list[Offer]:
 
 
 def _breaks(path: Path, catalog: Catalog) -> tuple[Break, ...]:
-    found = []
+    found: dict[tuple[str, str, int], Break] = {}
     offered = {(offer.part, offer.seller): offer.price for offer in catalog.tables["offers"]}
     for where, row in _rows(path, BREAK_COLUMNS, 4):
         part = _part(where, row["part"], catalog)
@@ -131,8 +138,11 @@ def _breaks(path: Path, catalog: Catalog) -> tuple[Break, ...]:
         price = given_amount(f"{where} price", row["price"], catalog.info.digits, catalog.info.currency)
         if price < 0:
             raise refuse(f"{where} price", "must not be negative", row["price"], "an amount")
-        found.append(Break(part, row["seller"], _count(where, "from", row["from"], 2), price))
-    return tuple(sorted(found, key=lambda b: (b.part, b.seller, b.from_pieces, b.price)))
+        pieces = _count(where, "from", row["from"], 2)
+        if (known := found.get((part, row["seller"], pieces))) is not None and known.price != price:
+            raise refuse(f"{where} price", "another price for so many pieces stands above", row["price"])
+        found[part, row["seller"], pieces] = Break(part, row["seller"], pieces, price)
+    return tuple(sorted(found.values(), key=lambda b: (b.part, b.seller, b.from_pieces, b.price)))
 
 
 def _part(where: str, part: str, catalog: Catalog) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import fields, replace
 from os import PathLike
@@ -43,6 +44,15 @@ MOST_ROWS = {"memory": 16, "drive": 32, "card": 16, "display": 16, "device": 64}
 # Names of kept parts that the file does not name.
 _NAMES = {"psu": "present supply", "cpu": "present processor"}
 _JOIN = {"plugs": "+", "ints": "+"}
+
+
+# What else lies beside surveys: settings, answers of an interview that goes on, what a system hides.
+_BESIDE = re.compile(r"partsolver\.toml|.*\.answers\.toml|\..*", re.IGNORECASE)
+
+
+def is_survey_name(name: str) -> bool:
+    """Whether a file of a folder of surveys is one, by its name."""
+    return name.endswith(".toml") and _BESIDE.fullmatch(name) is None
 
 
 def load_survey(path: str | PathLike[str]) -> tuple[Survey, Brief]:

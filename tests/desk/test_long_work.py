@@ -99,7 +99,8 @@ def _chosen(client: Client) -> str:
 def test_a_plan_solved_again_is_stopped_and_begun_again_with_what_was_ticked(client: Client) -> None:
     part = _chosen(client)
     before = (client.folder / "choir.plan.json").read_bytes()
-    page = client.post("/pc/choir/sold", gone=part, ordered="", **{f"price-{part}": "9,50"})
+    plan = hidden(client.get("/pc/choir/sold"), "plan")
+    page = client.post("/pc/choir/sold", gone=part, ordered="", plan=plan, **{f"price-{part}": "9,50"})
     assert "A new plan is looked for" in page and "Stop" in page
     first = client.desk.warm.pool.find(_job_id(page))
     assert first is not None and first.task.kind == "replan"
@@ -117,7 +118,7 @@ def test_a_new_plan_is_kept_only_where_the_old_one_still_lies(client: Client) ->
     """Somebody else was quicker: their plan is not overwritten."""
     part = _chosen(client)
     client.desk.warm.pool = Inline()
-    client.post("/pc/choir/sold", gone=part)
+    client.post("/pc/choir/sold", gone=part, plan=hidden(client.get("/pc/choir/sold"), "plan"))
     plan = client.folder / "choir.plan.json"
     (job,) = [job for job in client.desk.warm.pool._jobs.values() if job.task.kind == "replan"]
     other = plan.read_text(encoding="utf-8").replace('"chosen": 1', '"chosen": 2')

@@ -134,7 +134,7 @@ def test_from_answers_to_a_ticked_sheet_and_measured(client: Client) -> None:
     owner = client.post("/pc/choir/choose", rank="1", digest=hidden(page, "digest"))
     assert "203.00 EUR altogether" in owner and "It is ordered" in owner
     assert "planned" in words_of(client.get("/"))
-    bench = client.post("/pc/choir/ordered")
+    bench = client.post("/pc/choir/ordered", plan=hidden(owner, "plan"))
     assert "ordered" in words_of(client.get("/")) and "Mains voltage" in bench
     for _ in range(3):
         bench = client.post(
@@ -160,6 +160,7 @@ def test_ticks_of_another_plan_count_no_more(client: Client) -> None:
     client.post("/pc/choir/choose", rank="1", digest=hidden(page, "digest"))
     bench = client.get("/pc/choir/bench")
     client.post("/pc/choir/bench", step=hidden(bench, "step"), plan=hidden(bench, "plan"))
+    page = client.get("/pc/choir/answers")
     client.post("/pc/choir/choose", rank="2", digest=hidden(page, "digest"))
     assert "0 done" in words_of(client.get("/pc/choir/bench"))
     client.post("/pc/choir/bench", 409, step=hidden(bench, "step"), plan=hidden(bench, "plan"))
@@ -168,7 +169,7 @@ def test_ticks_of_another_plan_count_no_more(client: Client) -> None:
 def test_money_gives_the_table_and_a_sum_becomes_the_budget(client: Client) -> None:
     page = client.get("/pc/choir/money")
     assert page.count("data-said=") == page.count("At most this") >= 5 and "(knee)" in page
-    client.post("/pc/choir/money", budget="139.20")
+    client.post("/pc/choir/money", budget="139.20", was=hidden(page, "was"))
     assert 'budget = "139.20"' in client.survey()
 
 
@@ -183,7 +184,7 @@ def test_why_not_names_the_reason_and_a_way_out_is_one_touch(client: Client) -> 
     kind, what, value = (
         re.findall(rf'name="{key}" value="([^"]*)"', page)[0] for key in ("kind", "what", "value")
     )
-    client.post("/pc/choir/why", kind=kind, what=what, value=value)
+    client.post("/pc/choir/why", kind=kind, what=what, value=value, was=hidden(page, "was"))
     assert "Take this plan" in client.get("/pc/choir/answers")
 
 
@@ -203,14 +204,16 @@ def test_every_way_out_is_one_touch(client: Client) -> None:
     assert "do without the card" in page.lower() and page.count("Take this way") == page.count(
         "<strong>"
     ) - page.count("<li><strong>")
-    client.post("/pc/choir/why", kind="drop-wish", what="cards", value="television card")
+    client.post("/pc/choir/why", kind="drop-wish", what="cards", value="television card", was=_was(client))
     assert "Take this plan" in client.get("/pc/choir/answers")
     assert 'name = "television card"' in client.survey() and "required = false" in client.survey()
-    client.post("/pc/choir/why", kind="drop-wish", what="os", value="desktop-2015")
+    client.post("/pc/choir/why", kind="drop-wish", what="os", value="desktop-2015", was=_was(client))
     assert re.search(r"^keep = false", client.survey(), re.MULTILINE)
     for what in ("displays", "devices", "drives"):
-        client.post("/pc/choir/why", 400, kind="drop-wish", what=what, value="nothing of the kind")
-    client.post("/pc/choir/why", kind="drop-wish", what="displays", value="office monitor")
+        client.post(
+            "/pc/choir/why", 400, kind="drop-wish", what=what, value="nothing of the kind", was=_was(client)
+        )
+    client.post("/pc/choir/why", kind="drop-wish", what="displays", value="office monitor", was=_was(client))
     assert client.survey().count("required = false") >= 2
 
 
@@ -221,12 +224,12 @@ def _was(client: Client) -> str:
 def test_a_wish_is_named_and_taken_with_one_touch(client: Client) -> None:
     page = client.get("/pc/choir/why?wish=budget&value=100,00")
     assert "Why not at most 100.00 EUR?" in words_of(page) and "It can be had" in page
-    client.post("/pc/choir/why", kind="wish", wish=hidden(page, "wish"))
+    client.post("/pc/choir/why", kind="wish", wish=hidden(page, "wish"), was=hidden(page, "was"))
     assert 'budget = "100.00"' in client.survey()
     page = client.get("/pc/choir/why?wish=min_speedup&value=3")
     assert "no plan exists. This is proved" in words_of(page) and "Take this way" in page
     form = page[page.index("Ways out") :]
-    taken = {key: hidden(form, key) for key in ("wish", "kind", "what", "value", "budget")}
+    taken = {key: hidden(form, key) for key in ("was", "wish", "kind", "what", "value", "budget")}
     assert taken["wish"] == "min_speedup=3" and (taken["kind"], taken["what"]) == ("replace", "drive")
     page = client.post("/pc/choir/why", **taken)
     # The wish, its way out, and the money that it takes.
@@ -270,13 +273,14 @@ def test_sold_out_shows_both_plans_and_keeps_the_new_one(
     page = client.get("/pc/choir/answers")
     client.post("/pc/choir/choose", rank="1", digest=hidden(page, "digest"))
     before = (client.folder / "choir.plan.json").read_bytes()
-    bought = re.findall(r'name="gone" value="([^"]*)"', client.get("/pc/choir/sold"))
-    page = client.post("/pc/choir/sold", gone=bought[0])
+    page = client.get("/pc/choir/sold")
+    bought, shown = re.findall(r'name="gone" value="([^"]*)"', page), hidden(page, "plan")
+    page = client.post("/pc/choir/sold", gone=bought[0], plan=shown)
     assert "Old plan" in page and "New plan" in page and "Keep the new plan" in page
     assert (client.folder / "choir.plan.json").read_bytes() == before
     plan, other = client.folder / "choir.plan.json", client.folder / "other.json"
     assert run(["replan", str(plan), "--gone", bought[0], "--out", str(other)]) == 0
-    client.post("/pc/choir/sold", gone=bought[0], keep="1")
+    client.post("/pc/choir/sold", gone=bought[0], plan=shown, keep="1")
     assert plan.read_bytes() == other.read_bytes()
 
 

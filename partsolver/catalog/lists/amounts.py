@@ -16,8 +16,10 @@ _NO_PRICE = re.compile(
     r"n/?a|auf anfrage|call|poa|on request|nach tagespreis|sur demande|a consultar|na zapytanie|-+|–|—|tbd|tba",
     re.IGNORECASE,
 )
+# "From 20" and "about 20" are no price.
 _FROM = re.compile(
-    r"^\s*(?:ab|from|vanaf|desde|od|à partir de|a partire da|da|från|fra|від|от)\s+\W*\d", re.IGNORECASE
+    r"^\s*(?:[~≈]|(?:ca|circa|approx|about|etwa|environ|around)\b\.?|ab|from|vanaf|desde|od|à partir de|a partire da|da|från|fra|від|от)\s*\W*\d",
+    re.IGNORECASE,
 )
 _RANGE = re.compile(r"\d\s*(?:-|–|to|bis|à|a)\s*[^\d]{0,3}\d")
 _NUMBER = re.compile(r"\d[\d.,'’ \u00a0\u202f\u2009]*")
@@ -103,8 +105,8 @@ def _sign_patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
     )
 
 
-def decimal_sign(written: Iterable[str]) -> str | None:
-    """The decimal sign of a column of written amounts: "." or ",", or None where no amount tells.
+def _votes(written: Iterable[str]) -> dict[str, int]:
+    """How many amounts tell that "." or "," is the decimal sign.
 
     The last of "." and "," with one or two digits behind it is the decimal sign, as is one that stands behind
     the other; three digits behind the only mark tell nothing (survey-formats 5.2, common practice).
@@ -120,9 +122,21 @@ def decimal_sign(written: Iterable[str]) -> str | None:
             votes[text[last]] += 1
         elif len(marks) > 1:  # 1.234.567: a thousands mark
             votes["," if text[last] == "." else "."] += 1
+    return votes
+
+
+def decimal_sign(written: Iterable[str]) -> str | None:
+    """The decimal sign of a column of written amounts: "." or ",", or None where no amount tells."""
+    votes = _votes(written)
     if votes["."] == votes[","]:
         return None
     return "." if votes["."] > votes[","] else ","
+
+
+def signs_differ(written: Iterable[str]) -> bool:
+    """Whether some amounts of a column tell of one decimal sign and some of the other: then 1.234 has two readings
+    in it, whatever most of the others say."""
+    return all(_votes(written).values())
 
 
 def in_minor_units(written: str, sign: str | None, currency: str, cents: bool = False) -> int | None:

@@ -44,6 +44,9 @@ ROLES = (
     "currency",
     "category",
     "value",
+    "per",
+    "minimum",
+    "several",
 )
 PRICE_ROLES = ("gross", "net", "price", "cents")
 # The header stands in the first so many rows; addresses and dates stand above it (3 of 5 measured lists).
@@ -87,8 +90,32 @@ _DOTTED = re.compile(r"(?<![\w.])(?:\w\.){2,}(?:\w(?!\w))?")
 MOST_HEADER = 200
 
 
+# A price of so many pieces or from so many on ("Price (per 100)", "EUR/100", "ab 10 Stk"), not of one; a year and a
+# rate of tax are no pieces.
+_COUNT = r"(?!(?:19|20)\d\d\b)(?:[2-9]|1\d)\d*(?!\d|\.\d|\s*%)"
+_OF_SEVERAL = re.compile(
+    rf"(?:\b(?:per|pro|je|par|por|za|for|für|ab|from|od|vanaf|desde)\s*|[^\W\d]\s*/\s*|[€$£]\s*/\s*){_COUNT}"
+    rf"|\b{_COUNT}\s*\+?\s*(?:pcs|pieces|units|st|stk|stück|szt|ks|pack|er)\b"
+    r"|\b(?:1000|tsd|thousand|k€|k\$|dozen|dutzend)\b"
+)
+_IN_CENTS = re.compile(
+    r"(?<![^\W_])(?:ct|cts|cents?|pence|centimes?|céntimos?|centesimi|halé[řr]e?|groszy|grosze)(?![^\W_])"
+)
+
+
 def role_of(text: str) -> str | None:
-    """The role a header word names, with or without a unit or tax word behind it ("Preis EUR netto")."""
+    """The role a header word names, with or without a unit or tax word behind it ("Preis EUR netto"). A price that
+    is not of one piece in the currency's own unit is none that could be counted with ("several"): it is asked."""
+    role = _role_of(text)
+    if role in PRICE_ROLES or role == "value":
+        if _OF_SEVERAL.search(text):
+            return "several"
+        if _IN_CENTS.search(text):
+            return "cents" if role in ("price", "cents") else "several"
+    return role
+
+
+def _role_of(text: str) -> str | None:
     words = header_words()
     text = text.strip(" :*.")
     if len(text) > MOST_HEADER:

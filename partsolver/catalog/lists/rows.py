@@ -13,6 +13,7 @@ from partsolver.catalog.lists.amounts import (
     decimal_sign,
     in_minor_units,
     own_or_only,
+    signs_differ,
     thousands_as_decimals,
     written_amount,
 )
@@ -73,7 +74,7 @@ class _Rows:
         written = [written_amount(cell, about.currency) for cell in prices]
         self._amounts = written
         texts = [a.digits for a, c in zip(written, prices, strict=True) if isinstance(c, str) and a.digits]
-        self._sign = decimal_sign(texts)
+        self._sign, self._is_mixed = decimal_sign(texts), signs_differ(texts)
         named = columns.currency
         self._header_currency = None if named is None else own_or_only(named, about.currency)
         beside = {amount.currency for amount in written if amount.currency}
@@ -95,27 +96,30 @@ class _Rows:
         sightings: list[Sighting] = []
         left: list[LeftOut] = []
         goods = list(self._goods())
-        named = [(name, hint) for _, _, name, hint in goods if name is not None]
+        named = [(name, hint) for _, _, name, hint, _ in goods if name is not None]
         articles = iter(articles_of(named))
         start = self._columns.header_row + 1
-        for number, row, name, _ in goods:
+        for number, row, name, _, state in goods:
             place = f"{self._sheet.name}:{number}" if self._sheet.name else str(number)
             if name is None:
                 said = " ".join(str(c) for c in row if c is not None)
                 left.append(self._left(place, said, "no-name"))
                 continue
             amount = self._amounts[number - start - 1] if self._amounts else Amount("")
-            found = self._row(row, place, name, next(articles), amount)
+            found = self._row(row, place, name, next(articles), amount, state)
             if isinstance(found, Sighting):
                 sightings.append(found)
             else:
                 left.append(found)
         return ListRead(tuple(sightings), tuple(left), len(goods))
 
-    def _goods(self) -> Iterator[tuple[int, Sequence[Cell], str | None, str | None]]:
-        """The rows that are no headings: number, row, name, and the part table that a heading above or a
-        category names."""
+    def _goods(self) -> Iterator[tuple[int, Sequence[Cell], str | None, str | None, tuple[str | None, str]]]:
+        """The rows that are no headings: number, row, name, the part table that a heading above or a category
+        names, and the state of the goods that a heading above says, with its word. That of "used boards" holds
+        to the next heading, that of "used parts" to the next that says a state."""
         heading: str | None = None
+        usual = (self._columns.state, "")
+        state, of_a_kind = usual, False
         start = self._columns.header_row + 1
         for number, row in enumerate(self._sheet.rows[start:], start + 1):
             if not any(cell is not None for cell in row):
@@ -125,9 +129,13 @@ class _Rows:
                 heading = article.kind_word
                 # A name with several facts is an article whose other cells are blank.
                 if article.table is None or len(article.cells) < _FACTS_OF_AN_ARTICLE:
+                    if article.state == "new" or (article.state is None and of_a_kind):
+                        state, of_a_kind = usual, False
+                    elif article.state is not None:
+                        state, of_a_kind = (article.state, article.detail), heading is not None
                     continue
             category = self._text(row, "category")
-            yield number, row, self._text(row, "name"), _kind_word(category) if category else heading
+            yield number, row, self._text(row, "name"), _kind_word(category) if category else heading, state
 
     def _is_group(self, row: Sequence[Cell]) -> bool:
         """A row with one text and nothing else is a heading."""
@@ -143,12 +151,25 @@ class _Rows:
         return LeftOut(self._about.origin, place, text, reason, detail)
 
     def _row(
-        self, row: Sequence[Cell], place: str, name: str, article: Article, amount: Amount
+        self,
+        row: Sequence[Cell],
+        place: str,
+        name: str,
+        article: Article,
+        amount: Amount,
+        above: tuple[str | None, str],
     ) -> Sighting | LeftOut:
         if article.table is None:
             return self._left(place, name, article.reason, article.detail)
-        if article.state == "defective":
-            return self._left(place, name, "defective", article.detail)
+        condition = self._text(row, "condition")
+        state, word = (article.state, article.detail) if article.state is not None else above
+        if condition is not None and state != "defective":
+            state, word = _condition_of(condition), condition
+        if state == "defective":
+            return self._left(place, name, "defective", word)
+        for role, reason in (("per", "quantity"), ("minimum", "minimum")):
+            if (several := self._several(row, role)) is not None:
+                return self._left(place, name, reason, several)
         price = self._price(row, amount)
         if isinstance(price, tuple):
             return self._left(place, name, *price)
@@ -159,9 +180,7 @@ class _Rows:
             self._currency(row, amount),
             tax=None,
             tax_percent_x100=self._rate(row),
-            cells=_offer_cells(
-                article, stock, self._text(row, "condition"), self._columns.state, self._about.shelf
-            ),
+            cells=_offer_cells(state, stock, self._about.shelf),
         )
         return Sighting(
             self._about.seller,
@@ -178,6 +197,12 @@ class _Rows:
             sku=self._undamaged(row, "sku"),
             leftover=article.leftover,
         )
+
+    def _several(self, row: Sequence[Cell], role: str) -> str | None:
+        """Of how many pieces a row's price is, or how many have to be ordered, where that is not one."""
+        text = self._text(row, role)
+        number = re.search(r"\d+", text) if text is not None else None
+        return text if number is not None and int(number[0]) > 1 and not self._about.shelf else None
 
     def _undamaged(self, row: Sequence[Cell], role: str) -> str | None:
         """A number as text; one that a spreadsheet turned into 4.00596E+12 is lost."""
@@ -211,6 +236,8 @@ class _Rows:
         if number and self._thousands:
             written = str(round(float(written) * 1000)) if "." in written else written
         found = in_minor_units(written, "." if number else self._sign, currency, self._cents)
+        if self._is_mixed and not number and in_minor_units(written, None, currency, self._cents) is None:
+            found = None
         if found is None:
             return "bad-price", str(self._cell_at(row, self._price_column))
         return found if found > 0 else ("no-price", written)
@@ -221,13 +248,22 @@ class _Rows:
         return cell is None or not re.search(r"[1-9]|[^\W\d]{4,}", str(cell))
 
 
-def _offer_cells(
-    article: Article, stock: Stock, condition: str | None, usual: str | None, shelf: bool
-) -> tuple[tuple[str, str], ...]:
-    """Further columns of offers.csv. ``usual``: the state of goods that say nothing of it."""
-    state = article.state or usual
-    if condition is not None:
-        state = article_of(condition).state or state
+# "Like new" is not new.
+_NEARLY = re.compile(
+    r"\b(?:like|as|wie|comme|como|come|jak|som|quasi|almost|nearly|fast|nieuwstaat)\b", re.IGNORECASE
+)
+
+
+@lru_cache(maxsize=256)
+def _condition_of(text: str) -> str:
+    """The state that a cell of a column of conditions says: a word or grade that nobody knows ("good", "B") is of
+    goods that somebody had before."""
+    state = article_of(text).state or "used"
+    return "used" if state == "new" and _NEARLY.search(text) else state
+
+
+def _offer_cells(state: str | None, stock: Stock, shelf: bool) -> tuple[tuple[str, str], ...]:
+    """Further columns of offers.csv. ``state``: of the goods, None where nothing says it."""
     cells: Mapping[str, str | None] = {
         "stock": str(stock.pieces) if stock.pieces is not None else None if stock.sold_now else "0",
         "available_on": None if stock.available_on is None else stock.available_on.isoformat(),

@@ -106,7 +106,8 @@ def _bare_word(text: str) -> str | None:
 
 def stock_of(cell: object, delivery: object, listed_on: datetime.date) -> Stock:
     """Stock and delivery cells together. A negative number is none; of "5 / 12" only the first is at hand;
-    a zero with a day or time beside it is a back order."""
+    a zero with a day or time beside it is a back order. A bare number is a count ("3.0", as spreadsheets write it),
+    never a day of the year."""
     pieces, availability, day = None, None, None
     if isinstance(cell, int | float) and not isinstance(cell, bool):
         # 1e999 in a file is no number that anybody counted.
@@ -117,7 +118,7 @@ def stock_of(cell: object, delivery: object, listed_on: datetime.date) -> Stock:
     elif cell is not None:
         text = str(cell).strip()
         number = re.fullmatch(
-            r"(?:>|≥|ca\.?|~|über|over)?\s*(-?\d{1,7})\s*\+?\s*(?:/\s*\d+)?\s*(?:st\.?|stk\.?|stück|pcs|szt\.?|шт\.?)?",
+            r"(?:>|≥|ca\.?|~|über|over)?\s*(-?\d{1,7})(?:[.,]\d\d?)?\s*\+?\s*(?:/\s*\d+)?\s*(?:st\.?|stk\.?|stück|pcs|szt\.?|шт\.?)?",
             text,
             re.IGNORECASE,
         )
@@ -139,7 +140,8 @@ def stock_of(cell: object, delivery: object, listed_on: datetime.date) -> Stock:
 
 def day_of(text: str, listed_on: datetime.date) -> datetime.date | None:
     """The day that words name: an ISO week is its Monday, the next one after the list's day; a day without
-    a year likewise. None where no day is said."""
+    a year likewise. Of 03/04/2026, which is a day of March or of April, the later one counts: nothing comes before it
+    is there. None where no day is said."""
     iso = _ISO.search(text)
     try:
         if iso is not None:
@@ -157,8 +159,12 @@ def day_of(text: str, listed_on: datetime.date) -> datetime.date | None:
                 if day[3]
                 else [listed_on.year, listed_on.year + 1]
             )
+            first, second = int(day[1]), int(day[2])
+            # With points the day stands first; with strokes (1/12, 12/31) either may.
+            orders = {(first, second), (second, first)} if "/" in day[0] else {(first, second)}
+            orders = {(d, m) for d, m in orders if m <= 12}
             for year in years:
-                found = datetime.date(year, int(day[2]), int(day[1]))
+                found = max(datetime.date(year, m, d) for d, m in orders)
                 if day[3] or found >= listed_on:
                     return found
     except ValueError:

@@ -124,6 +124,8 @@ def not_decided(text: str) -> str:
 
 FILES_NAME = "files"
 NO_FILES = "no file was sent; choose one first"
+NOT_OURS = "Check that the folder is still there, and that it is yours to use"
+UNSEEN_NAME = "This file has characters in its name that do not show. Rename it."
 NO_SUCH_FACT = "nothing of this name can be changed here"
 UNREADABLE = "cannot be read"
 OTHER_PC = (

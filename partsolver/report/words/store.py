@@ -62,6 +62,8 @@ SHORT_REASONS = {
     "bad-price": "without a price",
     "from-price": "without a price",
     "currency": "in another currency",
+    "quantity": "not by the piece",
+    "minimum": "not by the piece",
 }
 
 
@@ -94,4 +96,5 @@ REASONS = {
     "bad-value": "a value that the column does not take ({detail})",
     "currency": "a price in another currency ({detail}): say what one is worth in yours, --exchange {detail}=RATE",
     "quantity": "the price is for several pieces ({detail})",
+    "minimum": "not sold one by one ({detail} at least)",
 }

@@ -97,7 +97,7 @@ def _accepted(question: Question, value: Any) -> None:
 
 
 def _text(question: Question, text: str, rest: str) -> str:
-    if not text or len(text) > 100 or any(ord(ch) < 32 for ch in text):
+    if not text or len(text) > 100 or not text.isprintable():
         raise ValueError
     return text
 

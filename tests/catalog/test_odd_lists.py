@@ -1,0 +1,198 @@
+"""Odd but honest lists, as shops send them: what a heading or a cell says of unit, state, day and count is read, or
+asked, or said; never taken for something else. Forms: common practice where no source is named."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+
+import pytest
+from catalog.test_lists import BOARD, DAY, offers_of, read
+
+from partsolver.catalog.lists.columns import role_of
+from partsolver.catalog.lists.source import Unsettled
+from partsolver.catalog.lists.stock import day_of, stock_of
+from partsolver.cli import run
+
+RAM = "Cadmora {}GB DDR4 RAM"
+
+
+# -- prices ------------------------------------------------------------------------------------------------------------
+
+
+def test_a_thousand_has_two_readings_where_the_signs_of_a_column_differ() -> None:
+    """Two lines with decimal commas and one with a point: 1.150 is 1150 or 1.15."""
+    rows = ["11,50", "12,50", "13.50", "1.150", "1,150", "1.150,00"]
+    text = "Name;Gross\n" + "".join(f"{RAM.format(2**n)};{cell}\n" for n, cell in enumerate(rows))
+    found = read(text).source
+    assert [one.offers[0].price_minor for one in found.sightings] == [1150, 1250, 115000]
+    assert [(left.reason, left.detail) for left in found.left_out] == [
+        ("bad-price", cell) for cell in ("13.50", "1.150", "1,150")
+    ]
+    # Where all agree it is one thousand one hundred and fifty.
+    assert [offer[1] for offer in offers_of(text.replace("13.50", "13,50").replace("1,150", "1,15"), "x.csv")] == [
+        1150, 1250, 1350, 115000, 115, 115000,
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("header", "role"),
+    [
+        ("Price (ct)", "cents"),
+        ("Preis in Cent", "cents"),
+        ("Net price (ct)", "several"),
+        ("Price [EUR/100]", "several"),
+        ("Price (per 10 pcs)", "several"),
+        ("Preis (ab 10 Stück)", "several"),
+        ("Net price (per 100)", "several"),
+        ("VK (pro 50)", "several"),
+        ("Price (100 units)", "several"),
+        ("Price (thousand)", "several"),
+        # Neither a year nor a rate of tax nor one piece is such a unit.
+        ("Price (2026)", "price"),
+        ("Preis (inkl. 19 % MwSt.)", "price"),
+        ("Price (per piece)", "price"),
+        ("Price (per 1)", "price"),
+        ("Price (EUR)", "price"),
+        ("Preis (ab 1.12.2026)", "price"),
+    ],
+)
+def test_a_price_of_several_or_in_other_units_is_none_of_one(header: str, role: str | None) -> None:
+    assert role_of(header.casefold()) == role
+
+
+def test_a_column_of_cents_is_counted_as_such_and_one_of_several_is_asked() -> None:
+    assert [offer[1] for offer in offers_of(f"Name;Price (ct)\n{BOARD};5890\n", "x.csv", _gross())] == [5890]
+    with pytest.raises(Unsettled) as asked:
+        read("Name;Price [EUR/100]\n" + f"{BOARD};58,90\n" * 20, wishes=_gross())
+    assert asked.value.questions == ("price",)
+
+
+def _gross():  # type: ignore[no-untyped-def]
+    from dataclasses import replace
+
+    from catalog.test_lists import WISHES
+
+    return replace(WISHES, tax="gross")
+
+
+@pytest.mark.parametrize(
+    ("header", "cell", "reason"),
+    [
+        ("Price unit", "100", "quantity"),
+        ("Unit", "pack of 10", "quantity"),
+        ("Preiseinheit", "10", "quantity"),
+        ("MOQ", "10", "minimum"),
+        ("Mindestbestellmenge", "5 Stk", "minimum"),
+        ("Unit", "pcs", None),
+        ("MOQ", "1", None),
+        ("VPE", "10", None),  # of a carton; one can be ordered all the same
+    ],
+)
+def test_what_is_not_sold_one_by_one_is_left_out(header: str, cell: str, reason: str | None) -> None:
+    found = read(f"Name;Gross;{header}\n{BOARD};58,90;{cell}\n").source
+    assert [left.reason for left in found.left_out] == ([] if reason is None else [reason])
+    assert len(found.sightings) == (reason is None)
+
+
+# -- state of the goods ------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("cell", "state"),
+    [
+        ("New", None),
+        ("Neu, OVP", None),
+        ("", None),
+        ("like new", "used"),
+        ("wie neu", "used"),
+        ("good", "used"),
+        ("B", "used"),
+        ("very good - tested", "used"),
+        ("refurbished", "refurbished"),
+    ],
+)
+def test_a_condition_that_is_not_new_is_used(cell: str, state: str | None) -> None:
+    """A word or grade that nobody knows is no word for new: a used piece may lack what a new one comes with."""
+    ((_, _, _, cells),) = offers_of(f"Name;Gross;Condition\n{BOARD};58,90;{cell}\n", "x.csv")
+    assert cells.get("condition") == state
+
+
+@pytest.mark.parametrize("cell", ["defective", "for parts", "defekt", "not working"])
+def test_a_condition_that_says_broken_is_left_out(cell: str) -> None:
+    found = read(f"Name;Gross;Condition\n{BOARD};8,90;{cell}\n").source
+    assert [(left.reason, left.detail) for left in found.left_out] == [("defective", cell)]
+
+
+def test_a_heading_inside_a_list_says_the_state_of_what_follows() -> None:
+    text = (
+        f"Name;Gross;Qty\n{BOARD};58,90;1\n"
+        f"Used memory;;\n{RAM.format(4)};4,00;1\n{RAM.format(8)} new;9,00;1\n"
+        f"Mainboards;;\n{BOARD} v2;59,90;1\n"
+        f"USED PARTS;;\nMemory;;\n{RAM.format(16)};16,00;1\n"
+        f"New goods;;\n{RAM.format(32)};32,00;1\n"
+        f"Defective;;\n{BOARD} v3;5,00;1\n"
+    )
+    found = read(text).source
+    states = {one.name: dict(one.offers[0].cells).get("condition") for one in found.sightings}
+    assert states == {
+        BOARD: None,
+        RAM.format(4): "used",
+        f"{RAM.format(8)} new": None,
+        f"{BOARD} v2": None,
+        RAM.format(16): "used",
+        RAM.format(32): None,
+    }
+    assert [(left.text, left.reason) for left in found.left_out] == [(f"{BOARD} v3", "defective")]
+
+
+# -- stock and days ----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("cell", "pieces"), [("3.0", 3), ("3,00", 3), ("3.5", 3), ("12.0 pcs", 12), ("-1.0", 0)]
+)
+def test_a_count_with_decimals_is_a_count_and_no_day(cell: str, pieces: int) -> None:
+    found = stock_of(cell, None, DAY)
+    assert (found.pieces, found.available_on) == (pieces, None)
+
+
+def test_of_a_day_with_two_readings_the_later_one_counts() -> None:
+    """ISO 8601 was made for this; 03/04/2027 is read one way in the USA and another in Britain."""
+    assert day_of("03/04/2027", DAY) == day_of("04/03/2027", DAY) == datetime.date(2027, 4, 3)
+    assert day_of("12/31/2026", DAY) == day_of("31/12/2026", DAY) == datetime.date(2026, 12, 31)
+    assert day_of("12/01/2026", DAY) == datetime.date(2026, 12, 1)
+    assert day_of("03.04.2027", DAY) == datetime.date(2027, 4, 3)
+    assert day_of("29.02.2027", DAY) is None and day_of("29/02/2028", DAY) == datetime.date(2028, 2, 29)
+    assert day_of("13/25/2026", DAY) is None
+
+
+def test_a_column_of_days_is_read() -> None:
+    ((_, _, _, cells),) = offers_of(f"Name;Gross;Stock;Available from\n{BOARD};58,90;0;2026-12-04\n", "x.csv")
+    assert cells == {"available_on": "2026-12-04"}
+
+
+# -- nothing at all ----------------------------------------------------------------------------------------------------
+
+
+def test_what_gives_nothing_is_refused_and_changes_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """As `survey import` of files that no tool prints: exit 2 (design.md 7: input refused), and no empty store that
+    would hide the catalogue of the settings."""
+    monkeypatch.chdir(tmp_path)
+    Path("empty.csv").write_bytes(b"")
+    Path("pages").mkdir()
+    Path("pages/prose.txt").write_text("We are closed on Sunday.\n", encoding="utf-8")
+    assert run(["catalog", "add", "empty.csv", "pages"]) == 2
+    said = capsys.readouterr().err
+    assert "empty.csv" in said and "pages/prose.txt" in said and "cannot be read" in said
+    assert not Path("parts").exists()
+    # Beside one that can be read it is left out and said.
+    Path("north.csv").write_text(f"Name;Gross\n{BOARD};58,90\n", encoding="utf-8")
+    assert run(["catalog", "add", "north.csv", "empty.csv"]) == 0
+    assert "empty.csv" in capsys.readouterr().out
+    # Next week's file arrives empty: what the shop said before stays.
+    Path("north.csv").write_bytes(b"")
+    assert run(["catalog", "add", "north.csv"]) == 2
+    assert run(["catalog", "find", "tollmere"]) == 0
