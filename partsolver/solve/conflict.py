@@ -152,7 +152,7 @@ class Tester:
         if found.first is not None or found.exhausted:
             return None if found.first is None else found.first.parts
         if not left.small:
-            pool = window_within(left, search, left.most_time, left.most_cost).pool
+            pool = window_within(left, search, left.most_time, left.most_cost, 0).pool
             if not pool.alive:
                 return None
         built = build(pool.restricted(), rules)
