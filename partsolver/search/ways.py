@@ -72,7 +72,7 @@ class Ways:
         kept, bought = (
             [pool.cost[c] for c in pool.left["graphics"] if c.kept == is_kept] for is_kept in (True, False)
         )
-        self._card_extra = min(bought) - kept[0] if kept and bought else 0
+        self._card_extra = min(bought) - min(kept) if kept and bought else 0
         own = {c.slot: c for c in (*self.rests.every[0], *(c for c in pool.left["graphics"] if c.kept))}
         self._pair_rules, self._memory_rules, self._row_rules, self._card_rules = (
             RowRules(quick, rules, [pool.left[slot] for slot in MAIN], tuple(own[slot] for slot in REST))
@@ -97,7 +97,7 @@ class Ways:
                 memory.append(asked)
             elif seen <= set(MAIN):
                 others.append(asked)
-            elif "graphics" in seen and {"graphics"} < seen <= {*MAIN, "graphics"}:
+            elif {"graphics"} < seen <= {*MAIN, "graphics"}:
                 cards.append(asked)
         return pairs, memory, others, cards
 
@@ -175,7 +175,7 @@ class Ways:
             lambda first: [self.rests.bound(b, 0) for b in rows.board[first].tolist()],
         )
         cost = np.maximum(rows.cost, floor + rest)
-        if self._card_extra > 0:
+        if self._card_extra:
             # With the graphics that there are a plan needs what the rules about cards say of them (the first
             # way keeps them); else a card is bought. The cheaper of both is beside the least of the other
             # slots.

@@ -474,6 +474,21 @@ def test_rows_that_need_more_than_the_money_are_left_out() -> None:
         assert [(row.cost, row.needed, row.floor) for row in search.asked(rows)] == left
 
 
+def test_what_the_other_slots_need_anyway_counts_once() -> None:
+    """The present supply needs paste for 3.00, which is part of what it costs: rows of 80.00 cost 83.00."""
+    offers = priced({"board-a": 4000, "cpu-a": 3000, "kit-a": 1000, "paste": 300})
+    problem = make_problem(coolers=(), extras=[Extra("paste", "Paste", kind="thermal-paste")], offers=offers)
+    found = screened_of(problem)
+    pool = found.pool.copy()
+    pool.cost = pool.cost | {pool.left["psu"][0]: 300}
+    wants = Told("x.supply", {"psu": ("id",)}, lambda p: need(("paste", 1)))
+    search = Search(pool, Quick(problem, [wants, *found.quick.every]), FAR, FAR)
+    rows = search.rows_within(FAR, FAR)
+    assert rows is not None
+    asked = search.asked(rows.selected(rows.cost == 8300))
+    assert [(row.cost, row.needed, row.floor) for row in asked] == [(8300, 300, 8000)]
+
+
 def test_which_rules_are_asked_of_rows() -> None:
     """By the slots that they see beside those with one candidate: board and processor; board and memory; the three;
     the three with the graphics card. What sees other slots, or the card alone, is asked of ways."""
@@ -559,3 +574,71 @@ def test_a_new_search_begins_with_the_full_limits() -> None:
     search.rest()
     assert (search.drafted, search.looked, search.tried) == (0, 0, 0)
     assert search.bounds.most_cost == search.most_cost
+
+
+def ruled(say: Told, **more: Any) -> Search:
+    """A search of a board, a processor and one or two kits, with one more rule."""
+    prices = {"board-a": 4000, "cpu-a": 3000, "kit-a": 1000, "paste": 300, "card-0": 700, "card-1": 600}
+    cards = [replace(GRAPHICS, id=f"card-{n}", name=f"K {n}") for n in range(2)]
+    own: dict[str, Any] = {"graphics": cards, "brief": Brief(budget="900.00", replace=("graphics",))} | more
+    problem = make_problem(
+        coolers=(), extras=[Extra("paste", "Paste", kind="thermal-paste")],
+        offers=priced({part: price for part, price in prices.items() if own["graphics"] or part[:4] != "card"}), **own,
+    )  # fmt: skip
+    found = screened_of(problem)
+    return Search(found.pool, Quick(problem, [say, *found.quick.every]), FAR, FAR)
+
+
+def listed(search: Search) -> list[tuple[str, ...]]:
+    rows = search.rows_within(FAR, FAR)
+    assert rows is not None
+    columns = search.columns
+    return [(columns.boards[b].key, columns.cpus[c].key, columns.memory[m].key) for b, c, m in rows.keys]
+
+
+EVERY = [
+    ("board-a", "cpu-a", "kit-a*1"),
+    ("board-a", "cpu-a", "kit-a*2"),
+    ("kept-board", "kept-cpu", "kept-memory"),
+]
+
+
+@pytest.mark.parametrize("other", ["cpu", "memory"])
+def test_pairs_that_a_rule_refuses_make_no_row(other: Any) -> None:
+    """Of board and processor, of board and memory; rules of other slots are asked of rows only when their turn comes."""
+    key = {"cpu": "cpu-a", "memory": "kit-a*2"}[other]
+    fact = {"cpu": "id", "memory": "modules"}[other]
+    refuses = Told("x.pair", {"board": ("id",), other: (fact,)}, lambda p: p.candidate(other).key != key)
+    search = ruled(refuses, graphics=(), brief=Brief(budget="900.00"))
+    assert sorted(listed(search)) == [one for one in EVERY if key not in one]
+    assert (search.columns.together is not None) is (len(search._memory_rules) > 0)
+    alone = Told("x.other", {"cpu": ("id",), "memory": ("modules",)}, lambda p: False)
+    search = ruled(alone, graphics=(), brief=Brief(budget="900.00"))
+    rows = search.rows_within(FAR, FAR)
+    assert rows is not None and sorted(listed(search)) == EVERY and search.asked(rows) == []
+
+
+@pytest.mark.parametrize(
+    "says, extra",
+    [
+        # Nothing is needed beside what there is; paste for 3.00; it is refused: then the cheapest card, for 6.00.
+        (True, 0),
+        (need(("paste", 1)), 300),
+        (need(("paste", 2)), 600),
+        (need(("paste", 3)), 600),
+        (False, 600),
+    ],
+)
+def test_a_row_costs_what_its_graphics_need_or_a_card(says: Any, extra: int) -> None:
+    """Only the new board says something of the graphics that there are."""
+    rule = Told(
+        "x.card", {"board": ("id",), "graphics": ("id",)},
+        lambda p: True if p.board.id != "board-a" or p.graphics.id != "kept-graphics" else says,
+    )  # fmt: skip
+    search = ruled(rule)
+    assert search.cards is not None and search._card_extra == 600
+    rows = search.rows_within(FAR, FAR)
+    assert rows is not None
+    assert sorted(row.cost for row in search.asked(rows)) == [0, 8000 + extra, 9000 + extra]
+    search.bounds.most_cost = 8000 + extra
+    assert sorted(row.cost for row in search.asked(rows)) == [0, 8000 + extra]
