@@ -263,11 +263,10 @@ def _add_nearest(
         looked = (one.rows_within(most_time, most_cost) for one in (search, *search.parted))
         rows = next(some for some in looked if some is not None)
     for milli in WIDER:
-        if len(rows) >= least:
-            break
-        time = min(FAR, most_time + most_time * milli // 1000)
-        cost = min(FAR, most_cost + (most_cost + FIRST_COST_WIDTH) * milli // 1000)
-        rows = search.columns.rows_within(time, cost) or rows
+        if len(rows) < least:
+            time = min(FAR, most_time + most_time * milli // 1000)
+            cost = min(FAR, most_cost + (most_cost + FIRST_COST_WIDTH) * milli // 1000)
+            rows = search.columns.rows_within(time, cost) or rows
     first, second = goals(rows)
     keys = rows.selected(np.lexsort((second, first))[:least]).keys
     # A few at a time: how many combinations they make is known only together.

@@ -416,13 +416,17 @@ class Fast(Looking):
 
     def __init__(self, rows: dict[int, Rows], plans: dict[int, tuple[int | None, bool]], **more: Any) -> None:
         self.seen: list[Any] = []
+        self.taken: list[int] = []
+        self.processors: list[int] = []
         self._rows, self._plans = rows, plans
         super().__init__(
             columns=columns(bounds=[int(own.time_ppm.min()) for own in rows.values()]), most_time=900, **more
         )
 
-    def _by_time(self) -> list[int]:
-        return list(self._rows)
+    def _by_time(self) -> Any:
+        for number in self._rows:
+            self.processors.append(number)
+            yield number
 
     def _rows_of(self, number: int, most_time: int, most_cost: int) -> Rows:
         self.seen.append(("rows", number, most_time, most_cost))
@@ -433,7 +437,9 @@ class Fast(Looking):
         return self._rows.get(0)
 
     def _asked_in_order(self, rows: Rows) -> Any:
-        return iter(as_rows(rows))
+        for row in as_rows(rows):
+            self.taken.append(row.time_ppm)
+            yield row
 
     def _fastest_way(self, row: Row, most_time: int) -> tuple[Draft | None, bool]:
         self.seen.append((row.key[0], most_time))
@@ -443,7 +449,12 @@ class Fast(Looking):
 
 def test_rows_of_each_processor_by_time_until_none_is_faster() -> None:
     """Rows in 100, 200 and 300 (the cheaper first); a plan in 250 ends it at rows and processors that are no faster."""
-    rows = {0: rows_of([300, 100, 200, 200], [1, 1, 9, 8]), 1: rows_of([249], [1]), 2: rows_of([250], [1])}
+    rows = {
+        0: rows_of([300, 100, 200, 200, 301], [1, 1, 9, 8, 1]),
+        1: rows_of([249], [1]),
+        2: rows_of([250], [1]),
+        3: rows_of([251], [1]),
+    }
     search = Fast(rows, {1: (None, True), 3: (250, True)})
     found = search._faster(None)
     assert found.first is not None and found.first.time_ppm == 250 and found.exhausted
@@ -455,6 +466,8 @@ def test_rows_of_each_processor_by_time_until_none_is_faster() -> None:
         ("rows", 1, 249, 100_000),
         (0, 249),
     ]
+    # Nothing after the first row, and the first processor, that is no faster.
+    assert search.taken == [100, 200, 200, 300, 249] and search.processors == [0, 1, 2]
     search = Fast({0: rows_of([900, 901], [1, 1])}, {})
     assert search._faster(None) == Found((), True) and search.seen[1:] == [(0, 900)]
     known = draft(201, 5)
@@ -483,17 +496,19 @@ def test_a_spent_search_is_not_exhausted() -> None:
         assert len(search.seen) == 2
 
 
-@pytest.mark.parametrize("most, own", [(2, False), (3, True), (4, True)])
+@pytest.mark.parametrize("most, own", [(3, False), (4, True), (5, True)])
 def test_few_rows_that_may_be_faster_are_looked_at_together(
     most: int, own: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Three: by time, the cheaper first, until none is faster than the best."""
+    """Four: by time, the cheaper first, until none is faster than the best."""
     monkeypatch.setattr(module, "MOST_FASTER", most)
-    search = Fast({0: rows_of([300, 100, 100], [1, 9, 8])}, {2: (None, True), 1: (300, True)})
+    rows = rows_of([300, 100, 100, 301], [1, 9, 8, 1])
+    search = Fast({0: rows}, {2: (None, True), 1: (300, True)})
     found = search._faster_than(draft(400, 5))
     assert found.first is not None and found.first.time_ppm == 300 and found.exhausted
     assert search.seen[0] == ("within", 399, 100_000)
     assert search.seen[1:] == ([] if own else [("rows", 0, 399, 100_000)]) + [(2, 399), (1, 399)]
+    assert search.taken == [100, 100, 300]
 
 
 def test_faster_than_one_that_is_slower_than_is_wanted() -> None:
