@@ -13,7 +13,8 @@ import pytest
 from search.tiny import Told, board, keys, need, priced, problem_of, screened_of, search_of
 from support import GRAPHICS, PSU, make_problem
 
-from partsolver.catalog.records import Extra
+from partsolver.catalog.records import DrivePart, Extra
+from partsolver.performance.time import time_ppm
 from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import Parts
 from partsolver.search import ways as module
@@ -642,3 +643,40 @@ def test_a_row_costs_what_its_graphics_need_or_a_card(says: Any, extra: int) -> 
     assert sorted(row.cost for row in search.asked(rows)) == [0, 8000 + extra, 9000 + extra]
     search.bounds.most_cost = 8000 + extra
     assert sorted(row.cost for row in search.asked(rows)) == [0, 8000 + extra]
+
+
+def test_a_search_without_a_part_has_limits_of_its_own() -> None:
+    """What is known is shared; rows with the part, the money to be spent now and the work done are not."""
+    search = ruled(
+        Told("x.any", {"board": ("id",)}, lambda p: True), graphics=(), brief=Brief(budget="900.00")
+    )
+    search.drafted, search.bounds.most_cost = 5, 7
+    problem = replace(search.pool.problem, budget=1)
+    fewer = search.search_without("kit-a", problem)
+    assert (fewer.gone, fewer.drafted, fewer.bounds.most_cost) == ("kit-a", 0, fewer.most_cost)
+    assert (search.gone, search.drafted, search.bounds.most_cost) == (None, 5, 7)
+    assert fewer.pool.problem is problem is not search.pool.problem and fewer._drafts is search._drafts
+    assert sorted(listed(fewer)) == EVERY[2:] and sorted(listed(search)) == EVERY
+
+
+@pytest.mark.parametrize("exact", [True, False])
+def test_the_time_of_a_way_is_that_of_its_plan(exact: bool) -> None:
+    """Against the time of the whole plan: with one drive the row's; with two each way's, whatever was told before."""
+    drives = [] if exact else [
+        DrivePart("disk", "Disk", kind="ssd", interface="sata", sata_gbps10=60, read_mbs=2 * 10**2, capacity_gb=400)
+    ]  # fmt: skip
+    prices = {"board-a": 4000, "cpu-a": 3000, "kit-a": 1000} | {drive.id: 900 for drive in drives}
+    brief = Brief(budget="900.00", replace=() if exact else ("drive",))
+    search = search_of(problem_of(prices, drives=drives, brief=brief))
+    rows = search.rows_within(FAR, FAR)
+    assert rows is not None and search.columns.times_are_exact is exact
+    count = 0
+    for _ in range(2):  # the second time from memory
+        for row in search.asked(rows):
+            number = 0
+            while (rest := search.rests.rest(row.key[0], number)) is not None:
+                parts = search._parts(row.key, rest[1])
+                assert search._time(row, rest[1]) == time_ppm(search.pool.problem, parts)
+                number += 1
+                count += 1
+    assert count == 2 * 3 * (1 if exact else 2)
