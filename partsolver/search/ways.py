@@ -136,12 +136,12 @@ class Ways:
     def _above(self, boards: Array, cpus: Array) -> Array:
         """What boards and processors cost beside each other at least above their own cost and the cheapest cooler;
         FAR where the rules refuse them."""
-        refused = self._pair_rules.needs(boards, cpus, 0 * boards) >= FAR
+        refused = self._pair_rules.needs(boards, cpus, np.zeros_like(boards)) >= FAR
         return np.where(refused, FAR, self.bounds.coolers_of_pairs(boards, cpus))
 
     def _go_together(self, boards: Array, memory: Array) -> Array:
         """A mask of the boards that the rules let go with a memory choice."""
-        return self._memory_rules.needs(boards, 0 * boards, memory) < FAR
+        return self._memory_rules.needs(boards, np.zeros_like(boards), memory) < FAR
 
     def rows_within(self, most_time: int, most_cost: int) -> Rows | None:
         """All rows within the bounds whose board and processor the rules let go together; None when they are
@@ -181,7 +181,7 @@ class Ways:
             # slots.
             kept = self._card_rules.needs(rows.board, rows.cpu, rows.memory)
             cost = np.maximum(cost, floor + self._rest_cost + np.minimum(kept, self._card_extra))
-        left = np.nonzero(cost <= min(self.bounds.most_cost, FAR - 1))[0]
+        left = np.nonzero((cost <= self.bounds.most_cost) & (cost < FAR))[0]
         columns = (column[left].tolist() for column in (rows.time_ppm, cost, needs, floor))
         return list(map(Row, rows.selected(left).keys, *columns))
 

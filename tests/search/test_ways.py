@@ -19,7 +19,7 @@ from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import Parts
 from partsolver.search import ways as module
 from partsolver.search.allowances import Way
-from partsolver.search.pool import FAR
+from partsolver.search.pool import FAR, MAIN
 from partsolver.search.rows import Row, Rows
 from partsolver.search.rule_memory import Quick
 from partsolver.search.search import Search
@@ -50,8 +50,10 @@ class Listed(Ways):
         self._drafts = {}
         self.seen: list[tuple[int, int]] = []
         self.drawn: list[int] = []
+        self.bounded = 0
 
     def _bound(self, row: Row, number: int) -> int:
+        self.bounded += 1
         return self._listed[number] if number < len(self._listed) else FAR
 
     def _way_by(self, row: Row, number: int, most_time: int) -> Way | None:
@@ -112,16 +114,17 @@ def test_each_next_way_must_be_faster() -> None:
 def test_some_plan_of_a_row(monkeypatch: pytest.MonkeyPatch) -> None:
     """The first that is found, within the money and so many ways."""
     monkeypatch.setattr(module, "MOST_WAYS", 3)
-    for bounds, plans, looked, cost in (
-        ([500] * 4, {1: (700, 300)}, 2, 700),
-        ([500] * 4, {2: (700, 300)}, 3, 700),
-        ([500] * 4, {3: (700, 300)}, 3, None),
-        ([500, 1000], {1: (700, 300)}, 2, 700),
-        ([500, 1001], {1: (700, 300)}, 1, None),
+    for bounds, plans, looked, bounded, cost in (
+        ([500] * 4, {1: (700, 300)}, 2, 2, 700),
+        ([500] * 4, {2: (700, 300)}, 3, 3, 700),
+        ([500] * 4, {3: (700, 300)}, 3, 3, None),
+        ([500, 1000], {1: (700, 300)}, 2, 2, 700),
+        ([500, 1001], {1: (700, 300)}, 1, 2, None),
+        ([1001], {1: (700, 300)}, 0, 1, None),
     ):
         ways: Any = Listed(bounds, [(500, 200)] * 4, plans)
         found = ways._draft(ROW, 900)
-        assert (None if found is None else found.cost) == cost
+        assert (None if found is None else found.cost, ways.bounded) == (cost, bounded)
         assert ways.seen == [(number, 900) for number in range(looked)]
     slow = Listed([500] * 2, [(500, 901), (500, 900)], {0: (1, 1), 1: (2, 2)})
     assert goals(slow._draft(ROW, 900)) == (2, 2) and slow.drawn == [1]
@@ -140,6 +143,7 @@ def test_some_plan_of_a_row(monkeypatch: pytest.MonkeyPatch) -> None:
         ([500, 600], [None, (600, 901)], 600, False, 2),
         ([500, 601], [None, (600, 200)], 600, False, 1),
         ([601], [(1, 1)], 600, False, 0),
+        ([0], [(0, 200)], 0, True, 1),
         # After so many ways nothing is known: open.
         ([500] * 2, [None] * 3, 600, False, 2),
         ([500] * 3, [None] * 3, 600, True, 3),
@@ -349,6 +353,11 @@ def test_a_plan_is_looked_for_once_for_as_much() -> None:
     assert ways._drafts == {(ROW.key, (7,)): (draft(100, 700), 701)}
 
 
+def test_a_plan_for_nothing_is_looked_for() -> None:
+    ways: Any = Bought(0)
+    assert goals(ways._drafted(ROW.key, WAY, 0)) == (0, 100) and ways.sought == [1]
+
+
 def test_no_plan_costs_more_than_all_the_money() -> None:
     for cost, found in ((1000, True), (1001, False)):
         ways: Any = Bought(cost)
@@ -445,19 +454,34 @@ def test_deliveries_of_many_rows_are_bounded_at_once(
 ) -> None:
     """64 boards or more with the one processor and memory on sale."""
     names = [f"{number:02}" for number in range(count)]
-    prices = {f"board-{name}": 4000 + n for n, name in enumerate(names)} | {"cpu-a": 3000, "kit-a": 1000}
-    problem = problem_of(prices, boards=[board(name, year=2000 + n) for n, name in enumerate(names)])
-    search = search_of(problem)
+    prices = {f"board-{name}": 4000 + n for n, name in enumerate(names)}
+    problem = make_problem(
+        coolers=(),
+        boards=[board(name, year=2000 + n) for n, name in enumerate(names)],
+        extras=[Extra("paste", "Paste", kind="thermal-paste")],
+        offers=priced(prices | {"cpu-a": 3000, "kit-a": 1000, "paste": 300}),
+    )
+    wants = Told("x.cpu", {"cpu": ("id",)}, lambda p: need(("paste", 1)))
+    found = screened_of(problem)
+    search = Search(found.pool, Quick(problem, [wants, *found.quick.every]), FAR, FAR)
+    search._rest_cost = 400
     rows = search.rows_within(FAR, FAR)
     assert rows is not None
     rows = rows.selected(np.nonzero(rows.board < count)[0][:count])
-    asked, plain = [], search.bounds.goods_of_rows
-    monkeypatch.setattr(search.bounds, "goods_of_rows", lambda *told: asked.append(1) or plain(*told))  # type: ignore[func-returns-value]
+    asked: list[list[int]] = []
+    plain = search.bounds.goods_of_rows
+
+    def goods(own: Rows, others: Any) -> Any:
+        asked.append(others.tolist())
+        return plain(own, others)
+
+    monkeypatch.setattr(search.bounds, "goods_of_rows", goods)
     search.asked(rows)
-    assert len(rows) == count and len(asked) == at_once
+    # Beside their goods 3.00 for the paste, and 4.00 for the other slots.
+    assert len(rows) == count and asked == [[700] * count] * at_once
 
 
-def test_rows_that_need_more_than_the_money_are_left_out() -> None:
+def test_rows_that_need_more_than_the_money_are_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
     """80.00 for board, processor and one kit; the paste that a rule wants is 3.00."""
     offers = priced({"board-a": 4000, "cpu-a": 3000, "kit-a": 1000, "paste": 300})
     problem = make_problem(coolers=(), extras=[Extra("paste", "Paste", kind="thermal-paste")], offers=offers)
@@ -473,21 +497,27 @@ def test_rows_that_need_more_than_the_money_are_left_out() -> None:
     for money, left in ((8299, []), (8300, [(8300, 300, 8300)]), (FAR, [(8300, 300, 8300)])):
         search.bounds.most_cost = money
         assert [(row.cost, row.needed, row.floor) for row in search.asked(rows)] == left
+    # Beside this board and processor a cooler costs 0.50 more than the cheapest.
+    monkeypatch.setattr(search.bounds, "coolers_of_pairs", lambda boards, cpus: np.full(len(boards), 50))
+    assert [(row.cost, row.needed, row.floor) for row in search.asked(rows)] == [(8350, 300, 8350)]
 
 
 def test_what_the_other_slots_need_anyway_counts_once() -> None:
-    """The present supply needs paste for 3.00, which is part of what it costs: rows of 80.00 cost 83.00."""
+    """A supply for 1.00 needs paste for 3.00: 4.00 of each row's 84.00; the processor wants another 3.00."""
     offers = priced({"board-a": 4000, "cpu-a": 3000, "kit-a": 1000, "paste": 300})
     problem = make_problem(coolers=(), extras=[Extra("paste", "Paste", kind="thermal-paste")], offers=offers)
     found = screened_of(problem)
     pool = found.pool.copy()
-    pool.cost = pool.cost | {pool.left["psu"][0]: 300}
-    wants = Told("x.supply", {"psu": ("id",)}, lambda p: need(("paste", 1)))
-    search = Search(pool, Quick(problem, [wants, *found.quick.every]), FAR, FAR)
+    pool.cost, pool.price = pool.cost | {pool.left["psu"][0]: 400}, pool.price | {pool.left["psu"][0]: 100}
+    supply = Told("x.supply", {"psu": ("id",)}, lambda p: need(("paste", 1)))
+    wants = Told(
+        "x.cpu", {"cpu": ("socket",)}, lambda p: need(("paste", 1)) if p.cpu.socket == "sock-1" else True
+    )
+    search = Search(pool, Quick(problem, [supply, wants, *found.quick.every]), FAR, FAR)
     rows = search.rows_within(FAR, FAR)
     assert rows is not None
-    asked = search.asked(rows.selected(rows.cost == 8300))
-    assert [(row.cost, row.needed, row.floor) for row in asked] == [(8300, 300, 8000)]
+    asked = search.asked(rows.selected(rows.cost == 8400))
+    assert [(row.cost, row.needed, row.floor) for row in asked] == [(8700, 600, 8300)]
 
 
 def test_which_rules_are_asked_of_rows() -> None:
@@ -550,6 +580,22 @@ def test_a_board_costs_what_its_cheapest_way_costs_more() -> None:
         if m == 1
     }
     assert cost["board-a"] == 8000 and cost["board-b"] == 8500
+
+
+def test_a_board_without_a_way_has_no_row() -> None:
+    """The present board is refused with either supply: its row, which needs nothing, would cost FAR."""
+    problem = problem_of(
+        {"board-a": 4000, "cpu-a": 3000, "kit-a": 1000, "psu-a": 500},
+        psus=[replace(PSU, id="psu-a", name="S", year=2026)],
+        brief=Brief(budget="900.00", replace=("psu",)),
+    )
+    refuses = Told("x.supply", {"board": ("id",), "psu": ("id",)}, lambda p: p.board.id != "kept-board")
+    found = screened_of(problem)
+    search = Search(found.pool, Quick(problem, [refuses, *found.quick.every]), FAR, FAR)
+    for kept in (True, False):
+        key = [[n for n, c in enumerate(found.pool.left[slot]) if c.kept is kept][:1] for slot in MAIN]
+        rows = Rows(*(np.array(column) for column in (*key, [0], [0])))
+        assert len(search.asked(rows)) == (0 if kept else 1)
 
 
 def test_rows_within_are_no_dearer_than_all_the_money(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -659,24 +705,35 @@ def test_a_search_without_a_part_has_limits_of_its_own() -> None:
     assert sorted(listed(fewer)) == EVERY[2:] and sorted(listed(search)) == EVERY
 
 
-@pytest.mark.parametrize("exact", [True, False])
-def test_the_time_of_a_way_is_that_of_its_plan(exact: bool) -> None:
-    """Against the time of the whole plan: with one drive the row's; with two each way's, whatever was told before."""
-    drives = [] if exact else [
-        DrivePart("disk", "Disk", kind="ssd", interface="sata", sata_gbps10=60, read_mbs=2 * 10**2, capacity_gb=400)
-    ]  # fmt: skip
-    prices = {"board-a": 4000, "cpu-a": 3000, "kit-a": 1000} | {drive.id: 900 for drive in drives}
-    brief = Brief(budget="900.00", replace=() if exact else ("drive",))
-    search = search_of(problem_of(prices, drives=drives, brief=brief))
+DISK = DrivePart("disk", "Disk", kind="ssd", interface="sata", sata_gbps10=60, read_mbs=200, capacity_gb=400)
+CARDS = [replace(GRAPHICS, id=f"card-{n}", name=f"K {n}", graphics_score=700 + 500 * n) for n in range(2)]
+
+
+@pytest.mark.parametrize(
+    "wishes, tables, exact, ways",
+    [
+        ({}, {}, True, 1),
+        ({"replace": ("drive",)}, {"drives": [DISK]}, False, 2),
+        # Where cards count each has its own.
+        ({"replace": ("graphics",), "use": "games"}, {"graphics": CARDS}, False, 3),
+        ({"replace": ("graphics", "drive"), "use": "games"}, {"graphics": CARDS, "drives": [DISK]}, False, 6),
+    ],
+)
+def test_the_time_of_a_way_is_that_of_its_plan(wishes: Any, tables: Any, exact: bool, ways: int) -> None:
+    """Against the time of the whole plan, whatever was told before."""
+    prices = {"board-a": 4000, "cpu-a": 3000, "kit-a": 1000, "disk": 900, "card-0": 700, "card-1": 600}
+    sold = {"board-a", "cpu-a", "kit-a"} | {part.id for table in tables.values() for part in table}
+    prices = {part: price for part, price in prices.items() if part in sold}
+    search = search_of(problem_of(prices, brief=Brief(budget="900.00", **wishes), **tables))
     rows = search.rows_within(FAR, FAR)
     assert rows is not None and search.columns.times_are_exact is exact
-    count = 0
+    times: dict[Any, int] = {}
     for _ in range(2):  # the second time from memory
         for row in search.asked(rows):
             number = 0
             while (rest := search.rests.rest(row.key[0], number)) is not None:
                 parts = search._parts(row.key, rest[1])
-                assert search._time(row, rest[1]) == time_ppm(search.pool.problem, parts)
+                times[parts] = search._time(row, rest[1])
+                assert times[parts] == time_ppm(search.pool.problem, parts)
                 number += 1
-                count += 1
-    assert count == 2 * 3 * (1 if exact else 2)
+    assert len(times) == 3 * ways and len(set(times.values())) > 1
