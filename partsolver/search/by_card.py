@@ -72,9 +72,9 @@ class SearchByCard(Search):
         whole = [s._add_best(found, least_ppm, resolution) for s in self.in_turn(self._each)]
         return all(whole)
 
-    def _add_cheap(self, found: Shortlist, width: int) -> bool:
+    def _add_cheap(self, found: Shortlist) -> bool:
         cheap_first = sorted(self._each, key=lambda s: (s.columns.cheapest(self.most_time), _card(s).key))
-        whole = [s._add_cheap(found, width) for s in self.in_turn(cheap_first)]
+        whole = [s._add_cheap(found) for s in self.in_turn(cheap_first)]
         return all(whole)
 
 

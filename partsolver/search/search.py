@@ -210,18 +210,17 @@ class Search(Ways):
             elif not money.widen():
                 return False
 
-    def cheap(self, wanted: int, width: int = FIRST_COST_WIDTH) -> Found:
-        """Plans of different choices, the cheapest first and of those the fastest; ``wanted`` at most.
-        ``width``: minor units above the least cost that are looked at first (where no plan is expected: all)."""
+    def cheap(self, wanted: int) -> Found:
+        """Plans of different choices, the cheapest first and of those the fastest; ``wanted`` at most."""
 
         def value(time: int, cost: int) -> Goals:
             return cost, time
 
         found = Shortlist(wanted, value, by_cost=True)
-        whole = self._add_cheap(found, width)
+        whole = self._add_cheap(found)
         return Found(found.wanted_drafts(), whole)
 
-    def _add_cheap(self, found: Shortlist, width: int) -> bool:
+    def _add_cheap(self, found: Shortlist) -> bool:
         """The same by cost and time."""
         # Below the least cost of any row there is nothing: the windows begin there.
         start = self.columns.cheapest(self.most_time)

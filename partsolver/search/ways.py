@@ -72,7 +72,7 @@ class Ways:
         kept, bought = (
             [pool.cost[c] for c in pool.left["graphics"] if c.kept == is_kept] for is_kept in (True, False)
         )
-        self._card_extra = min(bought) - kept[0] if kept and bought else 0
+        self._card_extra = min(bought) - min(kept) if kept and bought else 0
         own = {c.slot: c for c in (*self.rests.every[0], *(c for c in pool.left["graphics"] if c.kept))}
         self._pair_rules, self._memory_rules, self._row_rules, self._card_rules = (
             RowRules(quick, rules, [pool.left[slot] for slot in MAIN], tuple(own[slot] for slot in REST))
@@ -97,7 +97,7 @@ class Ways:
                 memory.append(asked)
             elif seen <= set(MAIN):
                 others.append(asked)
-            elif "graphics" in seen and {"graphics"} < seen <= {*MAIN, "graphics"}:
+            elif {"graphics"} < seen <= {*MAIN, "graphics"}:
                 cards.append(asked)
         return pairs, memory, others, cards
 
@@ -136,12 +136,12 @@ class Ways:
     def _above(self, boards: Array, cpus: Array) -> Array:
         """What boards and processors cost beside each other at least above their own cost and the cheapest cooler;
         FAR where the rules refuse them."""
-        refused = self._pair_rules.needs(boards, cpus, 0 * boards) >= FAR
+        refused = self._pair_rules.needs(boards, cpus, np.zeros_like(boards)) >= FAR
         return np.where(refused, FAR, self.bounds.coolers_of_pairs(boards, cpus))
 
     def _go_together(self, boards: Array, memory: Array) -> Array:
         """A mask of the boards that the rules let go with a memory choice."""
-        return self._memory_rules.needs(boards, 0 * boards, memory) < FAR
+        return self._memory_rules.needs(boards, np.zeros_like(boards), memory) < FAR
 
     def rows_within(self, most_time: int, most_cost: int) -> Rows | None:
         """All rows within the bounds whose board and processor the rules let go together; None when they are
@@ -175,13 +175,13 @@ class Ways:
             lambda first: [self.rests.bound(b, 0) for b in rows.board[first].tolist()],
         )
         cost = np.maximum(rows.cost, floor + rest)
-        if self._card_extra > 0:
+        if self._card_extra:
             # With the graphics that there are a plan needs what the rules about cards say of them (the first
             # way keeps them); else a card is bought. The cheaper of both is beside the least of the other
             # slots.
             kept = self._card_rules.needs(rows.board, rows.cpu, rows.memory)
             cost = np.maximum(cost, floor + self._rest_cost + np.minimum(kept, self._card_extra))
-        left = np.nonzero(cost <= min(self.bounds.most_cost, FAR - 1))[0]
+        left = np.nonzero((cost <= self.bounds.most_cost) & (cost < FAR))[0]
         columns = (column[left].tolist() for column in (rows.time_ppm, cost, needs, floor))
         return list(map(Row, rows.selected(left).keys, *columns))
 

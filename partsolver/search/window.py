@@ -63,17 +63,17 @@ class Window:
     enough_from: int = FAR
 
 
-def whole_window(found: Screened, wanted: int = 1) -> Window:
+def whole_window(found: Screened, wanted: int) -> Window:
     """All that the first step of the pruning leaves: of small problems."""
     return Window(found.pool, min(combinations_of(found.pool), LEAST_EACH * max(1, wanted)))
 
 
-def window_within(found: Screened, search: Search, most_time: int, most_cost: int, wanted: int = 0) -> Window:
+def window_within(found: Screened, search: Search, most_time: int, most_cost: int, wanted: int) -> Window:
     """The plans within a time and a cost. ``wanted``: plans that a person sees, 0 for an inner question."""
     return _window(found, search, most_time, most_cost, _cost_then_time, (most_cost, FAR), wanted)
 
 
-def window_faster_than(found: Screened, search: Search, known: Draft, wanted: int = 0) -> Window:
+def window_faster_than(found: Screened, search: Search, known: Draft, wanted: int) -> Window:
     """The plans that are faster than a known one, and that one."""
     most = known.time_ppm - 1
     window = _window(
@@ -113,7 +113,7 @@ def window_of_ranks(
     worst: Goals,
     least_ppm: int,
     resolution: Fraction,
-    wanted: int = 0,
+    wanted: int,
 ) -> Window:
     """The plans within limits that are no worse than a (step, cost)."""
     return _window(
@@ -196,8 +196,12 @@ def _pool_of(found: Screened, search: Search, chosen: _Chosen, most_cost: int, n
             least = min(pool.cost[c] for c in pool.left[slot])
             most = most_cost if by_card and slot == "graphics" else least + chosen.spare
             pool.keep([slot], lambda c, most=most: pool.cost[c] <= most)  # type: ignore[misc]
-    # Of twins in a wide window none is left out: that one always beats another is proven again.
-    return _without_beaten(found, pool, twins=narrow)
+    if pool.alive:  # still: every card may cost more
+        drop_coolers(pool, found.quick)
+        if narrow:
+            # Of twins in a wide window none is left out: that one always beats another is proven again.
+            drop_dominated(pool, found.quick.allowed)
+    return pool
 
 
 def window_of_points(found: Screened, search: Search, points: Sequence[Point]) -> Window:
@@ -235,14 +239,6 @@ def _by_single_bounds(found: Screened, search: Search, most_time: int, most_cost
     return pool
 
 
-def _without_beaten(found: Screened, pool: Pool, twins: bool = True) -> Pool:
-    if pool.alive:
-        drop_coolers(pool, found.quick)
-        if twins:
-            drop_dominated(pool, found.quick.allowed)
-    return pool
-
-
 def _no_worse(goals: tuple[Any, Any], worst: Goals) -> Any:
     first, second = goals
     return (first < worst[0]) | ((first == worst[0]) & (second <= worst[1]))
@@ -261,25 +257,24 @@ def _add_nearest(
     least money with which there are as many rows within the same time (FAR: not within these limits)."""
     rows = search.columns.rows_within(most_time, most_cost)
     cost_of_enough = _cost_of_enough(rows, least)
-    if (
-        rows is None
-    ):  # too many with those that the rules refuse: the nearest of the others, which were not too many
-        rows = search.rows_within(most_time, most_cost)
+    if rows is None:
+        # Too many with those that the rules refuse: the nearest of the others; where also of them there are too
+        # many beside any card, of those beside one. `_window` and the walk have looked at these.
+        looked = (one.rows_within(most_time, most_cost) for one in (search, *search.parted))
+        rows = next(some for some in looked if some is not None)
     for milli in WIDER:
-        if rows is None or len(rows) >= least:
-            break
-        time = min(FAR, most_time + most_time * milli // 1000)
-        cost = min(FAR, most_cost + (most_cost + FIRST_COST_WIDTH) * milli // 1000)
-        rows = search.columns.rows_within(time, cost) or rows
-    assert rows is not None  # _window has looked at these
+        if len(rows) < least:
+            time = min(FAR, most_time + most_time * milli // 1000)
+            cost = min(FAR, most_cost + (most_cost + FIRST_COST_WIDTH) * milli // 1000)
+            rows = search.columns.rows_within(time, cost) or rows
     first, second = goals(rows)
     keys = rows.selected(np.lexsort((second, first))[:least]).keys
-    place = 0
-    while place < len(keys) and _count(search, chosen) < least:
-        # A few at a time: how many combinations they make is known only together.
-        more = keys[place : place + max(1, least // 20)]
-        place += len(more)
-        for numbers, own in zip(chosen, zip(*more, strict=True), strict=True):
+    # A few at a time: how many combinations they make is known only together.
+    few = max(1, least // 20)
+    for place in range(0, len(keys), few):
+        if _count(search, chosen) >= least:
+            break
+        for numbers, own in zip(chosen, zip(*keys[place : place + few], strict=True), strict=True):
             numbers.update(own)
     return cost_of_enough
 
@@ -324,7 +319,7 @@ def nearest_window(problem: Problem, rules: Sequence[Rule]) -> Window:
         return Window(pool, 0)
     figures = Figures(pool)
     cost, time = figures.cost_bounds(), figures.time_bounds()
-    budget = (problem.budget or 0) if buying_budget.ID in ids else None
+    budget = problem.budget if buying_budget.ID in ids else None
     longest = most_time_ppm(problem) if buying_minimums.ID in ids else None
     for slot in SLOTS:
         missed = np.zeros(len(left[slot]))

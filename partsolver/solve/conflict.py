@@ -33,8 +33,7 @@ from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules, buying_budget, buying_minimums, memory_generation, platform_socket
 from partsolver.rules import rule as rule_of
 from partsolver.rules.base import Rule
-from partsolver.search.pool import FAR
-from partsolver.search.prune import Screened, screened
+from partsolver.search.prune import screened
 from partsolver.search.search import Search
 from partsolver.search.shortlist import Found
 from partsolver.search.window import window_within
@@ -148,11 +147,11 @@ class Tester:
         draft = search.anything()
         if draft is not None:
             return draft.parts
-        found = _every_row(left, search)
+        found = _every_row(search)
         if found.first is not None or found.exhausted:
             return None if found.first is None else found.first.parts
         if not left.small:
-            pool = window_within(left, search, left.most_time, left.most_cost).pool
+            pool = window_within(left, search, left.most_time, left.most_cost, 0).pool
             if not pool.alive:
                 return None
         built = build(pool.restricted(), rules)
@@ -171,7 +170,7 @@ class Tester:
         leaves a plan or is not minimal, or where the two differ; NotDecided."""
         problem, rules = self._under(conflict)
         left = screened(problem, rules)
-        found = Found((), True) if left is None else _every_row(left, left.search())
+        found = Found((), True) if left is None else _every_row(left.search())
         if found.first is not None:
             raise difference(problem, "whether the conflict leaves a plan", found.first, None)
         if not found.exhausted and self.decide(conflict):
@@ -209,10 +208,10 @@ class Tester:
         return [finding.rule for finding in judge(problem, draft, others) if not finding.admits]
 
 
-def _every_row(left: Screened, search: Search) -> Found:
-    """The cheapest plan where most likely there is none: then all money is looked at at once."""
+def _every_row(search: Search) -> Found:
+    """The cheapest plan where most likely there is none, looked for with the full limit."""
     search.rest()
-    return search.cheap(1, left.most_cost) if left.most_cost < FAR else search.cheap(1)
+    return search.cheap(1)
 
 
 def preference(rules: Sequence[Rule]) -> list[str]:

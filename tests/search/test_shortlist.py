@@ -193,3 +193,5 @@ def test_rows_that_may_be_as_good_as_what_is_known() -> None:
 
     assert found.open_rows(rows).tolist() == [is_open(*bound) for bound in bounds]
     assert Frontier(100).open_rows(rows).tolist() == [t <= 100 for _, t in bounds]
+    at_once = Rows(none[:2], none[:2], none[:2], np.array([0, 1]), np.array([5, 5]))
+    assert Frontier(0).open_rows(at_once).tolist() == [True, False]
