@@ -79,6 +79,9 @@ def test_only_what_is_cheaper_counts() -> None:
     assert search(one, best=(1500, 3), places={id(offer): 2}).last == 2
     assert bought(search(one, best=(1500, 1), places={id(offer): 0})) == (1500, [("x", "a")])
     assert bought(search(one, best=(1499, 3), places={id(offer): 2})) is None
+    # Where no delivery comes on top as well.
+    whole = [way("x", "c", 1500)]
+    assert bought(search(whole, best=(1500, 3), places={id(whole[0].offer): 2})) == (1500, [("x", "c")])
     # What has no place of its own stands at the first.
     beside = [way("y", "a", 100)]
     assert bought(search(one, beside, best=(1600, 1), places={id(offer): 0})) is not None

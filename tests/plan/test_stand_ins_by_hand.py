@@ -178,6 +178,62 @@ def test_the_whole_order_is_bought_again() -> None:
     ]
 
 
+def test_a_dearer_one_of_the_same_order_comes_before_one_with_a_delivery() -> None:
+    """Elsewhere 90 come on top: 215 there cost 305 and 220 cost 310. 240 at the shop come between, and 310 there are
+    as dear as the third and come before it by their id."""
+    other = Seller("other", "Other", delivery=90)
+    where = ("shop", "shop", "other", "shop", "other")
+    for fourth, right in (
+        (240, [("b", 10), ("d", 40), ("c", 105)]),
+        (310, [("b", 10), ("c", 105), ("d", 110)]),
+        (311, [("b", 10), ("c", 105), ("e", 110)]),
+    ):
+        listed = found(extras((200, 210, 215, fourth, 220), (SELLER, other), where))
+        assert listed == [("shield-a", f"shield-{name}", 1, more) for name, more in right]
+
+
+def test_another_need_is_bought_as_before() -> None:
+    """A board without its shield and a cooler without paste: for each need the other extra, 50 and 70 dearer."""
+    pastes = [Extra(f"paste-{n}", f"Paste {n}", kind="thermal-paste") for n in "ab"]
+    prices = {**PRICES, "shield-a": 300, "shield-b": 350, "paste-a": 400, "paste-b": 470}
+    problem = make_problem(
+        brief=Brief(budget="10000.00"),
+        offers=[Offer(part, "shop", price) for part, price in prices.items()],
+        boards=[replace(BOARD, shield="missing")],
+        coolers=[replace(COOLER, paste_included=False)],
+        extras=[*SHIELDS[:2], *pastes],
+    )
+    listed = found(problem, cooler="cooler-a")
+    assert sorted(listed) == [("paste-a", "paste-b", 1, 70), ("shield-a", "shield-b", 1, 50)]
+
+
+def test_what_must_be_bought_has_no_stand_in() -> None:
+    """The board is wished for by name; the kit is not."""
+    kits = [KIT, replace(KIT, id="kit-b")]
+    problem = pc({"board-z0": 6100, "kit-b": 3100}, Brief(including=("board-a",)), **boards({}), memory=kits)
+    assert found(problem) == [("kit-a", "kit-b", 1, 100)]
+
+
+@pytest.mark.parametrize(
+    ("rule", "hidden"),
+    [("power.total", {"cooler-a"}), ("fit.cooler_mount", {"kit-a"}), ("buying.budget", set())],
+)
+def test_what_is_refused_wherever_a_slot_is_filled(rule: str, hidden: set[str]) -> None:
+    """As if the supply were refused, which no cooler sees, or the cooler, which no kit sees: another in the slot
+    would be refused too. The budget is asked of each stand-in anew."""
+    problem = pc(
+        {"cooler-b": 1300, "kit-b": 3100},
+        coolers=[COOLER, replace(COOLER, id="cooler-b")],
+        memory=[KIT, replace(KIT, id="kit-b")],
+    )
+    draft = draft_of(problem, pick(problem, cooler="cooler-a"), RULES, exact_cooler=True)
+    own = judge(problem, draft, RULES)
+    assert {s.replaces for s in stand_ins(problem, draft, RULES, own)} == {"cooler-a", "kit-a"}
+    assert any(finding.rule == rule for finding in own)
+    spoilt = [replace(finding, verdict="fails") if finding.rule == rule else finding for finding in own]
+    assert {s.replaces for s in stand_ins(problem, draft, RULES, spoilt)} == {"cooler-a", "kit-a"} - hidden
+
+
 def test_prices_of_what_serves() -> None:
     problem = extras((300, 200))
     allowed = Allowed(lambda offer, quantity: offer.price * quantity < 900, lambda _: True)
