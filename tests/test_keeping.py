@@ -262,6 +262,12 @@ def test_a_kept_cooler_is_in_the_account_and_a_replaced_part_is_not() -> None:
         # 2026 - 2018 = 8 years: 80 % of the label (setting psu_trust_upto8_percent).
         ({}, [("age", 8), ("trusted", 80)], "8 years old, trusted with 80 % of its label"),
         ({"year": 2025}, [("age", 1), ("trusted", 85)], "1 year old"),
+        ({"year": 2026}, [("age", 0), ("trusted", 85)], "trusted with 85 %"),
+        # Supplies from 1999 to 2007 are to be inspected (settings faulty_capacitor_*).
+        ({"year": 1998}, [("age", 28), ("trusted", 65)], "28 years old"),
+        ({"year": 1999}, [("age", 27), ("trusted", 65), ("capacitor-years", 1999)], "27 years old"),
+        ({"year": 2007}, [("age", 19), ("trusted", 65), ("capacitor-years", 2007)], "19 years old"),
+        ({"year": 2008}, [("age", 18), ("trusted", 65)], "18 years old"),
         ({"year": 2012}, [("age", 14), ("trusted", 65)], "14 years old, trusted with 65 %"),
         ({"year": None}, [("age-unknown", None), ("trusted", 65)], "of unknown age"),
         (
