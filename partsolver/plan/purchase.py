@@ -89,7 +89,7 @@ def cheapest_cooler(
         if basket is not None:
             bought = next(line for line in basket.lines if line.slot == "cooler")
             # The offer tells in which state it is sold.
-            place = next(p for p, c in coolers if c.id == bought.item and bought.offer in c.offers)
+            place = next(p for p, c in coolers if bought.offer in c.offers)
             found = best = basket.cost, place
     return found
 
@@ -227,9 +227,8 @@ def _sellers(
     found = SellerSearch(problem.sellers, wishes, bundles, allowed, demanded, place_of, start, trip)
     if found.best is None:
         return None
-    # The offer tells in which state a cooler is sold.
-    bought = {id(way.offer) for way in found.best}
-    buys = [*buys, *(c for _, c in coolers if any(id(offer) in bought for offer in c.offers))]
+    # One line for a cooler, whichever of them its wish got.
+    buys = [*buys, *(cooler for _, cooler in coolers[:1])]
     return _basket(problem, buys, bundles, wishes, found.way_of_wish(), found.bound)
 
 

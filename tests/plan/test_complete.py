@@ -167,6 +167,8 @@ def bundle(price: int, *items: str, name: str = "set", seller: str = "shop") -> 
         ((bundle(13_000, "board-a", "cpu-a"), bundle(8000, "board-a", "kit-a", name="two")), 16_500, "set"),
         ((bundle(13_000, "board-a", "cpu-a"), bundle(7000, "board-a", "kit-a", name="two")), 15_500, "two"),
         ((bundle(13_000, "board-a", "cpu-a"), bundle(2000, "kit-a", name="two")), 15_500, "set"),
+        # With two boards: 10,400 and the delivery.
+        ((bundle(7500, "board-a", "cpu-a"), bundle(2900, "board-a", "kit-a", name="two")), 11_000, "set"),
     ],
 )
 def test_sets_of_parts(bundles: Any, cost: int, first: str) -> None:
@@ -304,6 +306,9 @@ def test_one_part_alone() -> None:
     assert cheapest_alone(least, pick(least).candidate("board"), allowed_by(least, RULES)) is None
     enough = pc(sellers=(replace(SHOP, minimum_order=6000), OTHER))
     assert cheapest_alone(enough, pick(enough).candidate("board"), allowed_by(enough, RULES)) is not None
+    elsewhere = pc(Offer("board-a", "other", 6400), sellers=(replace(SHOP, minimum_order=6001), OTHER))
+    found = cheapest_alone(elsewhere, pick(elsewhere).candidate("board"), allowed_by(elsewhere, RULES))
+    assert found is not None and found.cost == 6700
     pair = pick(problem, memory="kit-a*2").candidate("memory")
     found = cheapest_alone(problem, pair, allowed_by(problem, RULES))
     assert found is not None and found.cost == 6500
@@ -327,6 +332,10 @@ def test_the_best_of_some_coolers() -> None:
     assert cheapest_cooler(problem, parts, listed, (), allowed, (18_600, 0)) is None
     assert cheapest_cooler(problem, parts, listed, (), allowed, (18_600, place_b + 1)) == (18_600, place_b)
     assert cheapest_cooler(problem, parts, listed, (), allowed, (18_600, place_b)) is None
+    kit = pc(
+        Offer("cooler-b", "shop", 1100), coolers=coolers, bundles=(bundle(1, "board-a", "cooler-a"),)
+    )  # outside sets
+    assert cheapest_cooler(kit, parts, listed, (), allowed_by(kit, RULES), (FAR, 0)) == (18_600, place_b)
     chosen = with_cooler(parts, listed[0][1])
     assert chosen.cooler.id == listed[0][1].id and chosen.board == parts.board
 
@@ -356,3 +365,8 @@ def test_extras_are_bought_with_the_parts() -> None:
     assert draft.bought_for("fit.board", "screw") is last and draft.bought_for("fit.board", "other") is None
     assert draft.bought_for("other", "screw") is None
     assert cheapest(problem, pick(problem), (need,), allowed_by(problem, RULES), 17_640) is None
+    # Goods for 199.99 do not reach 200.00: 199.99 and 5.00.
+    problem = pc(Offer("screw", "shop", 2999), extras=[Extra("screw", "Screw", kind="screw")])
+    need = replace(need, options=(("screw", 1),))
+    basket = cheapest(problem, pick(problem), (need,), allowed_by(problem, RULES))
+    assert basket is not None and (basket.cost, basket.deliveries) == (20_499, (("shop", 500),))

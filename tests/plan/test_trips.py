@@ -102,13 +102,15 @@ def test_between_which_wishes_a_board_travels() -> None:
     offers = [Offer(part, "shop", 1) for part in ("board-a", "cpu-a", "kit-a")]
     problem = pc(*offers, bundles=(with_board, without))
     cpu, board = Wish((), slot="cpu"), Wish((), slot="board")
-    paste, update = (Wish((), need=Need("rule", kind, kind, ())) for kind in ("paste", "firmware-update"))
+    cable, paste, update = (
+        Wish((), need=Need("rule", kind, kind, ())) for kind in ("cable", "paste", "firmware-update")
+    )
     some = Allowed(lambda *_: True, lambda _: True, allows_trip=lambda *_: True)
 
     def trip(bundles: Any, *wishes: Wish, rules: Allowed = some) -> Trip | None:
         return _trip(problem, bundles, wishes, rules)
 
-    assert trip((), cpu, board, paste, update) == Trip(1, None, 3)
+    assert trip((), cpu, board, cable, paste, update) == Trip(1, None, 4)
     assert trip((without, with_board), paste, update) == Trip(None, with_board, 1)
     assert trip((without,), update, cpu) == Trip(None, None, 0)
     assert trip((), cpu, board, paste) is None and trip(()) is None
