@@ -140,10 +140,26 @@ def test_what_needs_something_else_bought_does_not_count() -> None:
     assert replacement(
         account(make_survey(drives=drives), offers, psus=[two, NEW_PSU], extras=[splitter]), "psu"
     ) == ("psu-new", 2900)
-    assert replacement(account(make_survey(), offers, psus=[two, NEW_PSU], extras=[splitter]), "psu") == (
-        "two-plugs",
-        1500,
-    )
+    # Where nothing is missing, or the plan buys a splitter with the present supply as well.
+    own = replace(PSU, sata_plugs=2)
+    for survey in (make_survey(), make_survey(drives=drives, psu=own)):
+        found = account(survey, offers, psus=[two, NEW_PSU], extras=[splitter])
+        assert replacement(found, "psu") == ("two-plugs", 1500)
+
+
+def test_what_another_rule_refuses_is_no_fault_of_a_supply() -> None:
+    """A new kit that the present board does not take: the plan is refused, and the supply would serve it all the
+    same."""
+    offers = [Offer("psu-new", "shop", 2900)]
+    keys = {"board": "kept-board", "cpu": "kept-cpu", "memory": "kit-a*1", "cooler": "kept-cooler"}
+    assert replacement(account(offers=offers, keys=keys, psus=[NEW_PSU]), "psu") == ("psu-new", 2900)
+
+
+def test_a_drive_that_is_replaced_is_not_kept() -> None:
+    brief = Brief(budget="500.00", replace=("drive",))
+    offers = [Offer("ssd-240", "shop", 2500)]
+    found = account(offers=offers, brief=brief, keys={"drive": "ssd-240"}, drives=[SSD])
+    assert [p.slot for p in found.parts] == ["case", "psu"]
 
 
 def test_a_cooler_without_paste_needs_paste() -> None:
@@ -301,10 +317,12 @@ def test_a_supply_that_runs_day_and_night_ages_faster() -> None:
 
 
 def test_the_age_of_a_disk() -> None:
-    found = account(make_survey(drives=(SYSTEM_DRIVE, DISK)))
+    later = DISK.model_copy(update={"name": "new disk", "year": 2027})  # a survey of another day
+    found = account(make_survey(drives=(SYSTEM_DRIVE, DISK, later)))
     assert [(p.name, [(r.kind, r.value) for r in p.risks]) for p in found.parts if "drive" in p.slot] == [
         ("ssd", []),
         ("archive disk", [("age", 14)]),
+        ("new disk", [("age", 0)]),
     ]
     assert "archive disk 14 years old" in " ".join(keeping_lines(found, names_of(make_problem())))
 

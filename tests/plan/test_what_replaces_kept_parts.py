@@ -50,7 +50,7 @@ def test_the_cheapest_offers_of_a_table_come_first() -> None:
         Offer("b", "shop", 2000),
         Offer("b", "shop", 1000),
         Offer("b", "shop", 3000),
-        Offer("a", "shop", 1000),
+        Offer("a", "shop", 1000, stock=1),
         Offer("c", "shop", 900),
         Offer("out", "shop", 100, stock=0),
         Offer("c", "shop", 950, condition="used"),
