@@ -232,9 +232,9 @@ def test_drives_hold_as_much_and_are_no_step_back() -> None:
 def test_a_new_drive_has_to_find_a_power_plug() -> None:
     """An old disk on a peripheral plug; the supply has no SATA plug left, so no SATA drive takes its
     place."""
-    old = DISK.model_copy(update={"power_plug": "peripheral"})
-    drive = replace(SSD, id="disk-1000", kind="hdd35", capacity_gb=1000)
-    for plugs, expected in ((1, None), (2, ("disk-1000", 3600))):
+    drive, found = replace(SSD, id="disk-1000", kind="hdd35", capacity_gb=1000), ("disk-1000", 3600)
+    for plugs, plug, expected in ((1, "peripheral", None), (2, "peripheral", found), (2, "sata", found)):
+        old = DISK.model_copy(update={"power_plug": plug})
         survey = make_survey(drives=(SYSTEM_DRIVE, old), psu=replace(PSU, sata_plugs=plugs))
         assert (
             replacement(account(survey, [Offer("disk-1000", "shop", 3600)], drives=[drive]), "other-drive")
