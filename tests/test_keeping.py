@@ -140,10 +140,26 @@ def test_what_needs_something_else_bought_does_not_count() -> None:
     assert replacement(
         account(make_survey(drives=drives), offers, psus=[two, NEW_PSU], extras=[splitter]), "psu"
     ) == ("psu-new", 2900)
-    assert replacement(account(make_survey(), offers, psus=[two, NEW_PSU], extras=[splitter]), "psu") == (
-        "two-plugs",
-        1500,
-    )
+    # Where nothing is missing, or the plan buys a splitter with the present supply as well.
+    own = replace(PSU, sata_plugs=2)
+    for survey in (make_survey(), make_survey(drives=drives, psu=own)):
+        found = account(survey, offers, psus=[two, NEW_PSU], extras=[splitter])
+        assert replacement(found, "psu") == ("two-plugs", 1500)
+
+
+def test_what_another_rule_refuses_is_no_fault_of_a_supply() -> None:
+    """A new kit that the present board does not take: the plan is refused, and the supply would serve it all the
+    same."""
+    offers = [Offer("psu-new", "shop", 2900)]
+    keys = {"board": "kept-board", "cpu": "kept-cpu", "memory": "kit-a*1", "cooler": "kept-cooler"}
+    assert replacement(account(offers=offers, keys=keys, psus=[NEW_PSU]), "psu") == ("psu-new", 2900)
+
+
+def test_a_drive_that_is_replaced_is_not_kept() -> None:
+    brief = Brief(budget="500.00", replace=("drive",))
+    offers = [Offer("ssd-240", "shop", 2500)]
+    found = account(offers=offers, brief=brief, keys={"drive": "ssd-240"}, drives=[SSD])
+    assert [p.slot for p in found.parts] == ["case", "psu"]
 
 
 def test_a_cooler_without_paste_needs_paste() -> None:
@@ -216,9 +232,9 @@ def test_drives_hold_as_much_and_are_no_step_back() -> None:
 def test_a_new_drive_has_to_find_a_power_plug() -> None:
     """An old disk on a peripheral plug; the supply has no SATA plug left, so no SATA drive takes its
     place."""
-    old = DISK.model_copy(update={"power_plug": "peripheral"})
-    drive = replace(SSD, id="disk-1000", kind="hdd35", capacity_gb=1000)
-    for plugs, expected in ((1, None), (2, ("disk-1000", 3600))):
+    drive, found = replace(SSD, id="disk-1000", kind="hdd35", capacity_gb=1000), ("disk-1000", 3600)
+    for plugs, plug, expected in ((1, "peripheral", None), (2, "peripheral", found), (2, "sata", found)):
+        old = DISK.model_copy(update={"power_plug": plug})
         survey = make_survey(drives=(SYSTEM_DRIVE, old), psu=replace(PSU, sata_plugs=plugs))
         assert (
             replacement(account(survey, [Offer("disk-1000", "shop", 3600)], drives=[drive]), "other-drive")
@@ -262,6 +278,12 @@ def test_a_kept_cooler_is_in_the_account_and_a_replaced_part_is_not() -> None:
         # 2026 - 2018 = 8 years: 80 % of the label (setting psu_trust_upto8_percent).
         ({}, [("age", 8), ("trusted", 80)], "8 years old, trusted with 80 % of its label"),
         ({"year": 2025}, [("age", 1), ("trusted", 85)], "1 year old"),
+        ({"year": 2026}, [("age", 0), ("trusted", 85)], "trusted with 85 %"),
+        # Supplies from 1999 to 2007 are to be inspected (settings faulty_capacitor_*).
+        ({"year": 1998}, [("age", 28), ("trusted", 65)], "28 years old"),
+        ({"year": 1999}, [("age", 27), ("trusted", 65), ("capacitor-years", 1999)], "27 years old"),
+        ({"year": 2007}, [("age", 19), ("trusted", 65), ("capacitor-years", 2007)], "19 years old"),
+        ({"year": 2008}, [("age", 18), ("trusted", 65)], "18 years old"),
         ({"year": 2012}, [("age", 14), ("trusted", 65)], "14 years old, trusted with 65 %"),
         ({"year": None}, [("age-unknown", None), ("trusted", 65)], "of unknown age"),
         (
@@ -295,10 +317,12 @@ def test_a_supply_that_runs_day_and_night_ages_faster() -> None:
 
 
 def test_the_age_of_a_disk() -> None:
-    found = account(make_survey(drives=(SYSTEM_DRIVE, DISK)))
+    later = DISK.model_copy(update={"name": "new disk", "year": 2027})  # a survey of another day
+    found = account(make_survey(drives=(SYSTEM_DRIVE, DISK, later)))
     assert [(p.name, [(r.kind, r.value) for r in p.risks]) for p in found.parts if "drive" in p.slot] == [
         ("ssd", []),
         ("archive disk", [("age", 14)]),
+        ("new disk", [("age", 0)]),
     ]
     assert "archive disk 14 years old" in " ".join(keeping_lines(found, names_of(make_problem())))
 

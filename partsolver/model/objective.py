@@ -111,8 +111,8 @@ def minimise(built: Built, goals: Sequence[Level], limits: Limits) -> tuple[Solv
         groups[-1].append(goal)
     solved = Solved("unknown")
     values: list[int] = []
-    trial = model if len(groups) == 1 else model.clone()
-    for number, group in enumerate(groups):
+    trial = model.clone() if groups[1:] else model
+    for group in groups:
         weight = 1
         total: Any = 0
         for goal in reversed(group):
@@ -125,9 +125,9 @@ def minimise(built: Built, goals: Sequence[Level], limits: Limits) -> tuple[Solv
         for goal in group:
             reached = solved.evaluate(goal.expression)
             values.append(reached)
-            if number + 1 < len(groups):
+            if trial is not model:
                 trial.add(goal.expression == reached)
-        if solved.status != "optimal":
+        if not solved.proved:
             break
     return solved, values
 
@@ -147,7 +147,7 @@ def break_tie(
     for goal, value in zip(goals, values, strict=True):
         model.add(goal.expression == value)
     ranks = _ranks(built)
-    if ranks.most == 0:
+    if not ranks.most:
         return first
     if ranks.most >= EXACT:
         return _slot_by_slot(built, model, limits)
@@ -166,7 +166,7 @@ def _slot_by_slot(built: Built, model: cp_model.CpModel, limits: Limits) -> Solv
         total = cp_model.LinearExpr.weighted_sum(ranked, list(range(len(ranked))))
         model.minimize(total)
         solved = solve(model, limits)
-        if solved.status != "optimal" or solved.objective is None:
+        if not solved.proved or solved.objective is None:
             return solved
         model.add(total == solved.objective)
     return solved

@@ -211,11 +211,15 @@ class Picks:
 
     # -- logic ---------------------------------------------------------------------------------------------------
 
+    def is_true(self, literal: BoolVar) -> bool:
+        """Whether this is the literal that always holds."""
+        return bool(literal.index == self.true.index)
+
     def both(self, *literals: BoolVar) -> BoolVar:
         """A literal equal to the conjunction."""
-        parts = [lit for lit in literals if lit.index != self.true.index]
+        parts = [lit for lit in literals if not self.is_true(lit)]
         if len(parts) < 2:
-            return parts[0] if parts else self.true
+            return next(iter(parts), self.true)
         key = tuple(sorted(lit.index for lit in parts))
         if key not in self._and:
             both = self.model.new_bool_var(f"and{key}")
@@ -227,7 +231,7 @@ class Picks:
 
     def any_of(self, literals: Sequence[BoolVar]) -> BoolVar:
         """A literal equal to the disjunction."""
-        if any(lit.index == self.true.index for lit in literals):
+        if any(map(self.is_true, literals)):
             return self.true
         if len(literals) == 1:
             return literals[0]
@@ -243,7 +247,7 @@ class Picks:
     def clause(self, literals: Iterable[BoolVar], on: BoolVar) -> None:
         """At least one literal holds when the rule is on."""
         listed = list(literals)
-        self.model.add_bool_or(listed if on.index == self.true.index else [*listed, ~on])
+        self.model.add_bool_or(listed if self.is_true(on) else [*listed, ~on])
 
     def require(self, constraint: cp_model.BoundedLinearExpression | bool, on: BoolVar) -> None:
         """A linear row that holds when the rule is on. Keep the sum of coefficients below 2**31 (OR-tools
@@ -253,7 +257,7 @@ class Picks:
                 self.clause([], on)
             return
         row = self.model.add(constraint)
-        if on.index != self.true.index:
+        if not self.is_true(on):
             row.only_enforce_if(on)
 
     def never_together(self, first: BoolVar, second: BoolVar, on: BoolVar) -> None:
@@ -320,11 +324,7 @@ class Picks:
             literal = self.model.new_bool_var(f"need:{rule}:{key}:{extra}")
             chosen.append((extra, quantity, literal))
             self.buy(extra, quantity, self.problem.extra_offers[extra], literal)
-        active = (
-            self.any_of(list(conditions))
-            if on.index == self.true.index
-            else self.both(self.any_of(list(conditions)), on)
-        )
+        active = self.both(self.any_of(conditions), on)
         self.model.add(sum(lit for _, _, lit in chosen) == active)
         self.needs[rule, key] = self.needs.get((rule, key), []) + chosen
 

@@ -52,12 +52,18 @@ class Solved:
     def found(self) -> bool:
         return self.status in ("optimal", "feasible")
 
+    @property
+    def proved(self) -> bool:
+        """Whether nothing better is left."""
+        return self.status == "optimal"
+
     def value(self, variable: cp_model.IntVar) -> int:
         """Value of a variable. Raises InternalFault when there is no solution."""
         if not self.found:
             raise InternalFault(f"a value was read although the status is {self.status}")
         index = variable.index
-        return self.values[index] if index >= 0 else 1 - self.values[-index - 1]
+        # (A negation's index is the complement of its variable's.)
+        return self.values[index] if index >= 0 else int(not self.values[~index])
 
     def evaluate(self, expression: Any) -> int:
         """Value of a linear expression. Raises InternalFault when there is no solution."""

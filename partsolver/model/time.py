@@ -104,7 +104,7 @@ def _post_rate(picks: Picks) -> dict[int, BoolVar]:
 
 def _nothing_known(picks: Picks, limits: list[BoolVar]) -> list[BoolVar]:
     """The literal "no limit is known" if that can happen, else empty."""
-    if any(lit.index == picks.true.index for lit in limits):
+    if any(map(picks.is_true, limits)):
         return []
     unlimited = [c for c, _ in picks.candidates("memory") if c.part.rate_mts is None]
     if not unlimited or all(c.part.memory_max_rate_mts is not None for c, _ in picks.candidates("board")):
@@ -141,7 +141,7 @@ def _relative(sizes: tuple[int, ...] | None) -> tuple[int, ...] | None:
     if not sizes:
         return sizes
     least = min(sizes)
-    return tuple(size // least for size in sizes) if all(size % least == 0 for size in sizes) else sizes
+    return sizes if any(size % least for size in sizes) else tuple(size // least for size in sizes)
 
 
 def time_terms(picks: Picks, levels: Levels) -> list[Terms]:
@@ -207,7 +207,7 @@ def _own_scores(picks: Picks, problem: Problem) -> dict[int | None, BoolVar]:
 
 def _graphics_terms(picks: Picks, levels: Levels, problem: Problem) -> Terms:
     law = law_of(problem)
-    if law.use.share("graphics") == 0:
+    if not law.use.share("graphics"):
         return []
     result: Terms = []
     own = _own_scores(picks, problem)

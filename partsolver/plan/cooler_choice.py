@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
+from operator import itemgetter
 from typing import Any, NamedTuple
 
 from partsolver.plan.allowed import Allowed
@@ -59,7 +60,9 @@ class CheapestCooler:
         self.problem, self.parts, self.rules, self.allowed, self.below = problem, parts, rules, allowed, below
         deciding = [rule for rule in rules if rule.REFUSES]
         self._cooler_rules = [rule for rule in deciding if "cooler" in rule.SLOTS and rule.KIND != "buying"]
-        others = [rule for rule in deciding if "cooler" not in rule.SLOTS or rule.KIND == "buying"]
+        others = [
+            rule for rule in deciding if "cooler" not in rule.SLOTS
+        ]  # (no rule about buying needs anything)
         self._choosers = [rule.allows_candidate for rule in choosing(problem, rules, "allows_candidate")]
         self._needs = needs_to_buy(all_needs(problem, parts, others))
         bundles = bundles_beside(problem, parts, allowed)
@@ -151,8 +154,8 @@ def _coolers(problem: Problem, allowed: Allowed) -> list[tuple[int, Candidate[Co
         listed = [
             (place, cooler, least_of(cooler, allowed)) for place, cooler in enumerate(problem.slot("cooler"))
         ]
-        # The rules in force are kept with the list: their identity is its key.
-        known = (sorted(listed, key=lambda item: (item[2], item[0])), allowed)
+        # The rules in force are kept with the list: their identity is its key. (Equal ones stay in order.)
+        known = (sorted(listed, key=itemgetter(2)), allowed)
         problem.store.coolers[id(allowed)] = known
     return known[0]
 

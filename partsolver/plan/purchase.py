@@ -48,22 +48,20 @@ def cheapest(
     buys = [c for c in parts.picked if c.id is not None]
     best: Basket | None = None
     for chosen, covered in _sets_of_bundles(problem, parts, allowed):
-        basket = _sellers(
-            problem, buys, covered, chosen, needs, allowed, below if best is None else best.cost
-        )
-        if basket is not None and (best is None or basket.cost < best.cost):
-            best = basket
+        basket = _sellers(problem, buys, covered, chosen, needs, allowed, below)
+        if basket is not None:
+            best, below = basket, basket.cost
     return best
 
 
 def cheapest_alone(problem: Problem, candidate: Candidate, allowed: Allowed) -> Basket | None:
-    """The same of a single part that comes in no bundle and needs nothing: only its offer is to be chosen."""
+    """The same of a single part that comes in no bundle and needs nothing: only its offer is to be chosen (the
+    allowed ones have as many pieces)."""
     assert candidate.id is not None
     best: Basket | None = None
     for item, quantity, offer in wish_for_part(candidate, allowed).ways:
         seller, amount = problem.sellers[offer.seller], quantity * offer.price
-        short = allowed.count_stock and offer.stock is not None and quantity > offer.stock
-        if short or (allowed.least_orders and not order_is_taken(seller, amount)):
+        if allowed.least_orders and not order_is_taken(seller, amount):
             continue
         delivery = charge(seller, amount)
         if best is None or amount + delivery < best.cost:
@@ -91,7 +89,7 @@ def cheapest_cooler(
         if basket is not None:
             bought = next(line for line in basket.lines if line.slot == "cooler")
             # The offer tells in which state it is sold.
-            place = next(p for p, c in coolers if c.id == bought.item and bought.offer in c.offers)
+            place = next(p for p, c in coolers if bought.offer in c.offers)
             found = best = basket.cost, place
     return found
 
@@ -200,7 +198,7 @@ def _wishes(
     coolers: Sequence[tuple[int, Candidate]] = (),
 ) -> list[Wish]:
     """The wishes for parts that no bundle covers, for one of several coolers, and for needs."""
-    parts = [wish_for_part(c, allowed) for c in buys if c.id is not None and purchase_group(c) not in covered]
+    parts = [wish_for_part(c, allowed) for c in buys if purchase_group(c) not in covered]
     cooler = [wish_for_one_cooler(problem, coolers, allowed)] if coolers else []
     return [*parts, *cooler, *wishes_for_needs(problem, needs, allowed)]
 
@@ -229,9 +227,8 @@ def _sellers(
     found = SellerSearch(problem.sellers, wishes, bundles, allowed, demanded, place_of, start, trip)
     if found.best is None:
         return None
-    # The offer tells in which state a cooler is sold.
-    bought = {id(way.offer) for way in found.best}
-    buys = [*buys, *(c for _, c in coolers if any(id(offer) in bought for offer in c.offers))]
+    # One line for a cooler, whichever of them its wish got.
+    buys = [*buys, *(cooler for _, cooler in coolers[:1])]
     return _basket(problem, buys, bundles, wishes, found.way_of_wish(), found.bound)
 
 

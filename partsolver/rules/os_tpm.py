@@ -92,4 +92,4 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
 
 def _first_not_other(picks: Picks, literal: BoolVar, other: BoolVar) -> BoolVar:
     """A literal for "this and not the other"; None when the other always holds."""
-    return None if other.index == picks.true.index else picks.both(literal, ~other)
+    return None if picks.is_true(other) else picks.both(literal, ~other)

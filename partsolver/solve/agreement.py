@@ -184,7 +184,7 @@ def completed(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft:
 def compare_model_with_plain(built: Built, solved: Solved, draft: Draft) -> None:
     """The model's time and cost against the plain ones."""
     for name, variable, plain in (("time_ppm", built.time, draft.time_ppm), ("cost", built.cost, draft.cost)):
-        if solved.value(variable) != plain and (name == "time_ppm" or solved.status == "optimal"):
+        if solved.value(variable) != plain and (name == "time_ppm" or solved.proved):
             raise InternalFault(
                 f"model and plain statement differ in {name}: {solved.value(variable)} and {plain} for"
                 f" {draft.parts.keys}, lines"

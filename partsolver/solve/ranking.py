@@ -264,7 +264,7 @@ class Ranking:
         if fastest is None:
             return "impossible"
         self.fastest = fastest
-        if solved.status != "optimal":
+        if not solved.proved:
             # Without a proven least time the steps mean nothing: report the best found, and say so.
             self.drafts.append(fastest)
             return "best_found"
@@ -312,13 +312,13 @@ class Ranking:
                 return "optimal" if self.drafts else "impossible"
             if not solved.found:
                 return "best_found" if self.drafts else "undecided"
-            if solved.status == "optimal" and not with_ids:
+            if solved.proved and not with_ids:
                 tied = break_tie(built, goals, values, self.limits, solved)
                 solved = tied if tied.found else solved
             draft = completed(self.problem, picked_parts(built, solved), self.rules)
             compare_model_with_plain(built, solved, draft)
             self.drafts.append(draft)
-            if solved.status != "optimal":
+            if not solved.proved:
                 return "best_found"
             forbid(built, draft.parts)
         self.progress(self.wanted, self.wanted)

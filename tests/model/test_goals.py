@@ -277,6 +277,17 @@ def test_where_nothing_is_to_choose_the_first_stays(monkeypatch: pytest.MonkeyPa
     assert break_tie(built, [], [], Limits(), first) is first and not seen
 
 
+def test_a_slot_with_one_candidate_hides_none_after_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Only the present board, then two processors: slot by slot the first processor is found."""
+    picks = Picks(cp_model.CpModel(), make_problem(boards=(), cpus=[CPU], memory=(), coolers=()))
+    cost = picks.integer(9, "cost")
+    picks.model.add(cost >= picks.literal("cpu", "kept-cpu"))  # any first plan may have either
+    built = Built(picks.model, picks, cost, cost, cost)
+    monkeypatch.setattr(objective, "EXACT", 1)
+    found = break_tie(built, [], [], Limits(), solve(built.model, Limits()))
+    assert (found.status, keys(built, found)) == ("optimal", ["kept-board", "cpu-a", "kept-memory"])
+
+
 @pytest.mark.parametrize("exact, solves", [(17, 3), (18, 1), (19, 1)])
 def test_ranks_below_what_is_exact_are_asked_at_once(
     exact: int, solves: int, monkeypatch: pytest.MonkeyPatch

@@ -110,12 +110,9 @@ def test_a_hint_is_a_plan_that_was_found() -> None:
 
 
 def test_what_is_found() -> None:
-    assert [Solved(status).found for status in ("optimal", "feasible", "impossible", "unknown")] == [
-        True,
-        True,
-        False,
-        False,
-    ]
+    statuses = ("optimal", "feasible", "impossible", "unknown")
+    assert [Solved(status).found for status in statuses] == [True, True, False, False]
+    assert [Solved(status).proved for status in statuses] == [True, False, False, False]
     solved = Solved("feasible", (4, 1, 0))
     assert (solved.objective, solved.bound) == (None, None) and Solved("unknown").values == ()
     assert repr(solved) == "Solved(status='feasible', objective=None, bound=None)"
@@ -126,6 +123,7 @@ def test_values_of_expressions() -> None:
     x, y = model.new_int_var(0, 9, "x"), model.new_bool_var("y")
     solved = Solved("optimal", (4, 1))
     assert (solved.value(x), solved.value(y), solved.value(~y)) == (4, 1, 0)
+    assert Solved("optimal", (4, 0)).value(~y) == 1
     assert solved.evaluate(3 * x - 2 * y + 5) == 15 and solved.evaluate(0 * x - 3) == -3
     assert solved.evaluate(~y) == 0 and solved.evaluate(7) == 7
     for read in (solved.value, solved.evaluate):

@@ -134,6 +134,8 @@ def test_part_of_the_present_modules_stays() -> None:
     """A board of three slots beside a kit of two: the better one of the present modules."""
     problem = pc(boards=[replace(BOARD, memory_slots=3)])
     assert chosen_parts(problem, ("kit-a", "kept-memory*1")).keys[2] == "kit-a*1+kept-memory*1"
+    with pytest.raises(InputRefused):
+        chosen_parts(problem, ("kept-memory*5",))  # of two
     with pytest.raises(InputRefused, match="beside the present modules"):
         chosen_parts(problem, ("kit-a", "kept-memory*5"))
 
@@ -148,6 +150,21 @@ def offers(*boards: Offer) -> list[Offer]:
 
 
 IDS = ("board-a", "cpu-a", "kit-a")
+
+
+def test_an_extra_hides_no_part_after_it() -> None:
+    assert chosen_parts(pc(), ("paste", "board-a")).keys[0] == "board-a"
+
+
+def test_a_part_in_the_first_state_it_is_sold_in() -> None:
+    problem = pc(
+        offers=[
+            Offer("board-a", "shop", 5000),
+            Offer("board-a", "shop", 4000, condition="used", firmware="0.90"),
+        ]
+    )
+    states = [c.key for c in problem.slot("board") if c.id == "board-a"]
+    assert len(states) == 2 and chosen_parts(problem, ("board-a",)).keys[0] == states[0]
 
 
 def test_of_several_states_the_cheapest_that_fits() -> None:

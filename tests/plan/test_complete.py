@@ -160,11 +160,15 @@ def bundle(price: int, *items: str, name: str = "set", seller: str = "shop") -> 
         ((bundle(13_000, "board-a", "cpu-a"),), 16_500, "set"),
         ((bundle(13_999, "board-a", "cpu-a"),), 17_499, "set"),
         ((bundle(14_001, "board-a", "cpu-a"),), 17_500, "board-a"),
+        ((bundle(14_000, "board-a", "cpu-a"),), 17_500, "board-a"),  # at equal cost without
+        ((bundle(16_000, "board-a", "cpu-a", "kit-a"),), 16_500, "set"),  # all that is bought
         ((bundle(13_000, "board-a", "cpu-a", seller="other"),), 16_800, "set"),
         # Two that hold the same part exclude one another; the better one is bought.
         ((bundle(13_000, "board-a", "cpu-a"), bundle(8000, "board-a", "kit-a", name="two")), 16_500, "set"),
         ((bundle(13_000, "board-a", "cpu-a"), bundle(7000, "board-a", "kit-a", name="two")), 15_500, "two"),
         ((bundle(13_000, "board-a", "cpu-a"), bundle(2000, "kit-a", name="two")), 15_500, "set"),
+        # With two boards: 10,400 and the delivery.
+        ((bundle(7500, "board-a", "cpu-a"), bundle(2900, "board-a", "kit-a", name="two")), 11_000, "set"),
     ],
 )
 def test_sets_of_parts(bundles: Any, cost: int, first: str) -> None:
@@ -245,6 +249,7 @@ def test_which_sets_lie_within_the_parts() -> None:
     assert ids(bundles_within(problem, boxed, allowed)) == ["b"]
     assert ids(bundles_within(problem, own, allowed)) == ["a", "b", "c"]
     assert ids(bundles_beside(problem, pick(problem, board="board-b"), allowed)) == ["c"]
+    assert ids(bundles_beside(problem, pick(problem, cpu="kept-cpu"), allowed)) == ["a", "c"]
     assert bundles_beside(pc(), pick(pc()), allowed_by(pc(), RULES)) == []
     sold_out = pc(bundles=(replace(kits[0], stock=0),))
     assert bundles_beside(sold_out, pick(sold_out), allowed_by(sold_out, RULES)) == []
@@ -265,6 +270,8 @@ def test_least_prices() -> None:
     assert least_of(twice.candidate("memory"), allowed) == 6000
     kit = pc(bundles=(bundle(13_000, "board-a", "cpu-a"), bundle(15_000, "board-a", "kit-a", name="dear")))
     assert least_price(kit, pick(kit), (), allowed_by(kit, RULES)) == 13_000 + 3000
+    whole = pc(bundles=(bundle(16_000, "board-a", "cpu-a", "kit-a"),))
+    assert least_price(whole, pick(whole), (), allowed_by(whole, RULES)) == 16_000
     screw = Extra("screw", "Screw", kind="screw")
     needy = pc(Offer("screw", "shop", 70), Offer("screw", "other", 50), extras=[screw])
     need = Need("fit.board", "screw", "screw", (("screw", 3),))
@@ -292,10 +299,16 @@ def test_one_part_alone() -> None:
     assert found is not None and (found.cost, found.deliveries) == (6450, (("other", 300),))
     line = found.lines[0]
     assert (line.item, line.quantity, line.amount, line.slot) == ("board-a", 1, 6150, "board")
+    even = pc(Offer("board-a", "other", 6200))  # 6000 + 500 or 6200 + 300: the cheaper goods
+    found = cheapest_alone(even, pick(even).candidate("board"), allowed_by(even, RULES))
+    assert found is not None and (found.cost, found.deliveries) == (6500, (("shop", 500),))
     least = pc(sellers=(replace(SHOP, minimum_order=6001), OTHER))
     assert cheapest_alone(least, pick(least).candidate("board"), allowed_by(least, RULES)) is None
     enough = pc(sellers=(replace(SHOP, minimum_order=6000), OTHER))
     assert cheapest_alone(enough, pick(enough).candidate("board"), allowed_by(enough, RULES)) is not None
+    elsewhere = pc(Offer("board-a", "other", 6400), sellers=(replace(SHOP, minimum_order=6001), OTHER))
+    found = cheapest_alone(elsewhere, pick(elsewhere).candidate("board"), allowed_by(elsewhere, RULES))
+    assert found is not None and found.cost == 6700
     pair = pick(problem, memory="kit-a*2").candidate("memory")
     found = cheapest_alone(problem, pair, allowed_by(problem, RULES))
     assert found is not None and found.cost == 6500
@@ -319,6 +332,10 @@ def test_the_best_of_some_coolers() -> None:
     assert cheapest_cooler(problem, parts, listed, (), allowed, (18_600, 0)) is None
     assert cheapest_cooler(problem, parts, listed, (), allowed, (18_600, place_b + 1)) == (18_600, place_b)
     assert cheapest_cooler(problem, parts, listed, (), allowed, (18_600, place_b)) is None
+    kit = pc(
+        Offer("cooler-b", "shop", 1100), coolers=coolers, bundles=(bundle(1, "board-a", "cooler-a"),)
+    )  # outside sets
+    assert cheapest_cooler(kit, parts, listed, (), allowed_by(kit, RULES), (FAR, 0)) == (18_600, place_b)
     chosen = with_cooler(parts, listed[0][1])
     assert chosen.cooler.id == listed[0][1].id and chosen.board == parts.board
 
@@ -348,3 +365,8 @@ def test_extras_are_bought_with_the_parts() -> None:
     assert draft.bought_for("fit.board", "screw") is last and draft.bought_for("fit.board", "other") is None
     assert draft.bought_for("other", "screw") is None
     assert cheapest(problem, pick(problem), (need,), allowed_by(problem, RULES), 17_640) is None
+    # Goods for 199.99 do not reach 200.00: 199.99 and 5.00.
+    problem = pc(Offer("screw", "shop", 2999), extras=[Extra("screw", "Screw", kind="screw")])
+    need = replace(need, options=(("screw", 1),))
+    basket = cheapest(problem, pick(problem), (need,), allowed_by(problem, RULES))
+    assert basket is not None and (basket.cost, basket.deliveries) == (20_499, (("shop", 500),))

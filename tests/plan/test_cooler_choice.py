@@ -16,6 +16,7 @@ from partsolver.plan.cooler_choice import CheapestCooler, Serving
 from partsolver.plan.seller_search import FAR
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
+from partsolver.wishes.brief import Brief
 
 RULES = all_rules()
 SHOP = replace(SELLER, delivery=500)
@@ -118,6 +119,7 @@ def test_the_floor_is_raised_below_a_known_cost_only(monkeypatch: pytest.MonkeyP
     # 17000 without a delivery; then 17500 with it, which stays.
     assert bounds == [(REST + 1001, 1501), (REST + 1001, 1001)]
     assert search(pc(1000, 1001), 17_000).purchase() is None and len(bounds) == 2
+    assert search(pc(1000, 1001), 16_000).purchase() is None and len(bounds) == 2
 
 
 def test_a_rule_about_other_parts_refuses_no_cooler() -> None:
@@ -137,6 +139,61 @@ def test_a_cooler_of_a_set_is_tried_in_the_set_alone() -> None:
     problem = pc(1200, 1100, bundles=[dear])
     draft = complete(problem, pick(problem), RULES)
     assert draft is not None and (draft.parts.cooler.id, draft.cost) == ("cooler-01", 18_600)
+
+
+def test_a_cooler_of_a_set_hides_none_after_it() -> None:
+    """cooler-00 costs 900 and 300 elsewhere, and lies in a dear set; cooler-01 costs 1001 with what is ordered anyway."""
+    coolers = [replace(COOLER, id=f"cooler-{n:02}") for n in range(2)]
+    offers = [Offer("cooler-00", "other", 900), Offer("cooler-01", "shop", 1001)]
+    kit = Bundle("set", "Set", "parts", (("board-a", 1), ("cooler-00", 1)), "shop", 20_000)
+    problem = make_problem(
+        coolers=coolers,
+        cpus=[replace(CPU, boxed_cooler=False)],
+        offers=[*BASE, *offers],
+        sellers=[SHOP, replace(SHOP, id="other", delivery=300)],
+        bundles=[kit],
+    )
+    draft = complete(problem, pick(problem), RULES)
+    assert draft is not None and (draft.parts.cooler.id, draft.cost) == ("cooler-01", REST + 1001)
+
+
+def test_a_cooler_that_must_be_bought_or_must_not() -> None:
+    for wish, chosen in (
+        ({"including": ("cooler-01",)}, "cooler-01"),
+        ({"without": ("cooler-00",)}, "cooler-01"),
+    ):
+        problem = pc(1000, 1100, 1200, brief=Brief(budget="10000.00", **wish))
+        draft = complete(problem, pick(problem), RULES)
+        assert draft is not None and (draft.parts.cooler.id, draft.cost) == (chosen, REST + 1100)
+
+
+def test_what_the_parts_and_what_the_cooler_need_is_bought_once_each() -> None:
+    """A shield for the board, 300, and paste for the cooler, 500."""
+    extras = [Extra("paste", "Paste", kind="thermal-paste"),
+              Extra("shield", "Shield", kind="io-shield", takes=("board-a",))]  # fmt: skip
+    problem = pc(
+        1000,
+        changes={0: {"paste_included": False}},
+        boards=[replace(BOARD, shield="missing")],
+        extras=extras,
+        more=[Offer("paste", "shop", 500), Offer("shield", "shop", 300)],
+    )
+    draft = complete(problem, pick(problem), RULES)
+    assert draft is not None and draft.cost == REST + 1000 + 300 + 500
+    assert sorted(line.item for line in draft.lines if line.need is not None) == ["paste", "shield"]
+
+
+def test_other_processors_have_coolers_of_their_own() -> None:
+    """One after the other on one problem: with the new board another cooler than with the present one, which has no
+    socket for it."""
+    problem = pc(1000)
+    for keys, cooler in (
+        ({}, "cooler-00"),
+        ({"board": "kept-board", "cpu": "kept-cpu"}, "kept-cooler"),
+        ({}, "cooler-00"),
+    ):
+        draft = complete(problem, pick(problem, **keys), RULES)
+        assert draft is not None and draft.parts.cooler.id == cooler
 
 
 def test_alike_ones_are_bought_in_one_search(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -79,6 +79,9 @@ def test_only_what_is_cheaper_counts() -> None:
     assert search(one, best=(1500, 3), places={id(offer): 2}).last == 2
     assert bought(search(one, best=(1500, 1), places={id(offer): 0})) == (1500, [("x", "a")])
     assert bought(search(one, best=(1499, 3), places={id(offer): 2})) is None
+    # Where no delivery comes on top as well.
+    whole = [way("x", "c", 1500)]
+    assert bought(search(whole, best=(1500, 3), places={id(whole[0].offer): 2})) == (1500, [("x", "c")])
     # What has no place of its own stands at the first.
     beside = [way("y", "a", 100)]
     assert bought(search(one, beside, best=(1600, 1), places={id(offer): 0})) is not None
@@ -90,6 +93,39 @@ def test_of_equal_costs_the_first_place() -> None:
     for listed in ([first, second], [second, first]):
         found = search(listed, places={id(first.offer): 4, id(second.offer): 7}, best=(FAR, 9))
         assert (bought(found), found.last) == ((1500, [("x", "a")]), 4)
+
+
+ANY_ORDER = allowed(least_orders=False)
+
+
+def test_the_cheapest_amount_is_the_bound_whatever_one_piece_costs() -> None:
+    """At C nothing is delivered for money: 200 is below 250, three pieces at 100 are not, nor is 300."""
+    for dearer in (way("x", "c", 100, 3), way("x", "c", 300)):
+        for ways in ([way("y", "c", 200), dearer], [dearer, way("y", "c", 200)]):
+            assert bought(search(ways, best=(250, 0), rules=ANY_ORDER)) == (200, [("y", "c")])
+
+
+def looked_at(*wishes: list[BuyingWay], best: tuple[int, int] = (FAR, 0)) -> int:
+    """Nodes of a search at C."""
+    nodes = []
+
+    class Counting(SellerSearch):
+        def _search(self, depth: int, spent: int) -> None:
+            nodes.append((depth, spent))
+            super()._search(depth, spent)
+
+    Counting(SELLERS, [Wish(tuple(ways)) for ways in wishes], (), ANY_ORDER, frozenset(), {}, best)
+    return len(nodes)
+
+
+def test_what_cannot_be_cheaper_is_not_looked_at() -> None:
+    """1000 + 900 is found first: root, 1000, 1900. With 950, or with 1700 and 900, it would be dearer."""
+    x, y = [way("x", "c", 1000), way("x", "c", 1700)], [way("y", "c", 900), way("y", "c", 950)]
+    assert looked_at(x, y) == 3
+    # As dear as what is known: left at the root, or where an earlier cooler may still be found, gone into.
+    one = [way("x", "c", 1000)]
+    assert (looked_at(one, best=(1000, 0)), looked_at(one, best=(1000, 1))) == (1, 2)
+    assert (looked_at(one, best=(999, 1)), looked_at(one, best=(1001, 0))) == (1, 2)
 
 
 def test_stock() -> None:
@@ -129,6 +165,8 @@ def test_a_bundle_is_an_order_too() -> None:
     assert search(bundles=(bundle(3000), bundle(1000))).bound == 4500
     assert search([way("x", "b", 500)], bundles=(bundle(1500, "b"),)).bound == 2000
     assert search(bundles=(bundle(3000),), best=(3500, 0)).best is None
+    # 14.99 in the set and 5.00 are one short of B's free delivery.
+    assert search([way("x", "b", 500)], bundles=(bundle(1499, "b"),)).bound == 2299
 
 
 def test_what_is_demanded() -> None:

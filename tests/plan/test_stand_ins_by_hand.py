@@ -6,9 +6,9 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from support import BOARD, COOLER, CPU, KIT, PSU, SELLER, make_problem, pick
+from support import BOARD, COOLER, CPU, GRAPHICS, KIT, PSU, SELLER, make_problem, pick
 
-from partsolver.catalog.records import Extra, Offer, Seller
+from partsolver.catalog.records import Bundle, DrivePart, Extra, Offer, Seller
 from partsolver.plan.allowed import Allowed
 from partsolver.plan.complete import draft_of, judge
 from partsolver.plan.draft import Need
@@ -32,6 +32,7 @@ PRICES = {"board-a": 6000, "cpu-a": 8000, "kit-a": 3000, "cooler-a": 1200}
 
 def pc(more: dict[str, int] | None = None, brief: Brief | None = None, **tables: Any) -> Problem:
     offers = [Offer(part, "shop", price) for part, price in {**PRICES, **(more or {})}.items()]
+    offers += tables.pop("offered", [])
     sellers = tables.pop("sellers", (SELLER,))
     return make_problem(brief=brief or Brief(budget="10000.00"), sellers=sellers, offers=offers, **tables)
 
@@ -132,6 +133,57 @@ def test_single_modules_for_a_pair() -> None:
     assert found(problem) == [("kit-a", "kit-b", 2, 200)]
 
 
+def test_a_rate_that_is_not_known_is_another() -> None:
+    """800 MT/s are assumed where nothing is known (`law.py`): the time is the same, the kit is not."""
+    board = replace(BOARD, memory_max_rate_mts=None)
+    cpu = replace(CPU, memory_rates=None)
+    for rate, right in ((None, [("kit-a", "kit-b", 1, -500)]), (800, [])):
+        kits = [replace(KIT, rate_mts=None), replace(KIT, id="kit-b", rate_mts=rate)]
+        assert found(pc({"kit-b": 2500}, boards=[board], cpus=[cpu], memory=kits)) == right
+
+
+def test_drives_and_cards() -> None:
+    """As fast only: of three drives the one of its kind, of two cards the one of its score."""
+    ssd = DrivePart("drive-a", "A", None, "ssd", "sata", 60, None, None, None, None, 520, 240)
+    disk = DrivePart(
+        "drive-c", "C", kind="hdd35", interface="sata", sata_gbps10=30, read_mbs=150, capacity_gb=900
+    )
+    more = {
+        "drive-a": 3000,
+        "drive-b": 3100,
+        "drive-c": 2000,
+        "graphics-a": 5000,
+        "graphics-b": 5200,
+        "graphics-c": 5100,
+    }
+    problem = pc(
+        more,
+        Brief(budget="10000.00", use="games", replace=("drive", "graphics")),
+        drives=[ssd, replace(ssd, id="drive-b"), disk],
+        graphics=[GRAPHICS, replace(GRAPHICS, id="graphics-b"),
+                  replace(GRAPHICS, id="graphics-c", graphics_score=GRAPHICS.graphics_score // 2)],
+    )  # fmt: skip
+    listed = found(problem, drive="drive-a", graphics="graphics-a")
+    assert listed == [("drive-a", "drive-b", 1, 100), ("graphics-a", "graphics-b", 1, 200)]
+
+
+def test_what_needs_more_or_less_is_no_stand_in() -> None:
+    """One board comes without its shield, which is bought: the other is not the same with it in its place."""
+    for missing in (0, 1):
+        pair = [
+            replace(BOARD, id=f"board-{n}", shield="missing" if n == missing else "included") for n in (0, 1)
+        ]
+        offers = [Offer(part, "shop", 100) for part in ("board-0", "board-1", "cpu-a", "kit-a", "shield")]
+        shield = Extra("shield", "Shield", kind="io-shield", takes=("board-0", "board-1"))
+        problem = make_problem(offers=offers, boards=pair, extras=[shield])
+        assert found(problem, board="board-0") == []
+
+
+def test_what_is_sold_in_a_set_only_is_no_stand_in() -> None:
+    kit = Bundle("set", "Set", "parts", (("board-z0", 1), ("kit-a", 1)), "shop", 9000)
+    assert found(pc(**boards({}), bundles=(kit,))) == []
+
+
 def test_coolers() -> None:
     coolers = [COOLER, replace(COOLER, id="cooler-b"), replace(COOLER, id="cooler-c", sockets=("sock-9",))]
     problem = pc({"cooler-b": 1300, "cooler-c": 100}, coolers=coolers)
@@ -140,7 +192,7 @@ def test_coolers() -> None:
 
 # -- extras ---------------------------------------------------------------------------------------------------------
 
-SHIELDS = [Extra(f"shield-{n}", f"Shield {n}", kind="io-shield", takes=("board-a",)) for n in "abcde"]
+SHIELDS = [Extra(f"shield-{n}", f"Shield {n}", kind="io-shield", takes=("board-a",)) for n in "abcdef"]
 
 
 def extras(prices: tuple[int, ...], sellers: Any = (SELLER,), where: tuple[str, ...] = ()) -> Problem:
@@ -178,6 +230,63 @@ def test_the_whole_order_is_bought_again() -> None:
     ]
 
 
+def test_a_dearer_one_of_the_same_order_comes_before_one_with_a_delivery() -> None:
+    """Elsewhere 90 come on top: 215 there cost 305 and 220 cost 310. 240 at the shop come between, and 310 there are
+    as dear as the third and come before it by their id."""
+    other = Seller("other", "Other", delivery=90)
+    where = ("shop", "shop", "other", "shop", "other", "other")
+    for fourth, right in (
+        (240, [("b", 10), ("d", 40), ("c", 105)]),
+        (310, [("b", 10), ("c", 105), ("d", 110)]),
+        (311, [("b", 10), ("c", 105), ("e", 110)]),
+    ):
+        # The last, 315 with its delivery, is passed over, and those after it are not.
+        listed = found(extras((200, 210, 215, fourth, 220, 225), (SELLER, other), where))
+        assert listed == [("shield-a", f"shield-{name}", 1, more) for name, more in right]
+
+
+def test_another_need_is_bought_as_before() -> None:
+    """A board without its shield and a cooler without paste: for each need the other extra, 50 and 70 dearer."""
+    pastes = [Extra(f"paste-{n}", f"Paste {n}", kind="thermal-paste") for n in "ab"]
+    prices = {**PRICES, "shield-a": 300, "shield-b": 350, "paste-a": 400, "paste-b": 470}
+    problem = make_problem(
+        brief=Brief(budget="10000.00"),
+        offers=[Offer(part, "shop", price) for part, price in prices.items()],
+        boards=[replace(BOARD, shield="missing")],
+        coolers=[replace(COOLER, paste_included=False)],
+        extras=[*SHIELDS[:2], *pastes],
+    )
+    listed = found(problem, cooler="cooler-a")
+    assert sorted(listed) == [("paste-a", "paste-b", 1, 70), ("shield-a", "shield-b", 1, 50)]
+
+
+def test_what_must_be_bought_has_no_stand_in() -> None:
+    """The board is wished for by name; the kit is not."""
+    kits = [KIT, replace(KIT, id="kit-b")]
+    problem = pc({"board-z0": 6100, "kit-b": 3100}, Brief(including=("board-a",)), **boards({}), memory=kits)
+    assert found(problem) == [("kit-a", "kit-b", 1, 100)]
+
+
+@pytest.mark.parametrize(
+    ("rule", "hidden"),
+    [("power.total", {"cooler-a"}), ("fit.cooler_mount", {"kit-a"}), ("buying.budget", set())],
+)
+def test_what_is_refused_wherever_a_slot_is_filled(rule: str, hidden: set[str]) -> None:
+    """As if the supply were refused, which no cooler sees, or the cooler, which no kit sees: another in the slot
+    would be refused too. The budget is asked of each stand-in anew."""
+    problem = pc(
+        {"cooler-b": 1300, "kit-b": 3100},
+        coolers=[COOLER, replace(COOLER, id="cooler-b")],
+        memory=[KIT, replace(KIT, id="kit-b")],
+    )
+    draft = draft_of(problem, pick(problem, cooler="cooler-a"), RULES, exact_cooler=True)
+    own = judge(problem, draft, RULES)
+    assert {s.replaces for s in stand_ins(problem, draft, RULES, own)} == {"cooler-a", "kit-a"}
+    assert any(finding.rule == rule for finding in own)
+    spoilt = [replace(finding, verdict="fails") if finding.rule == rule else finding for finding in own]
+    assert {s.replaces for s in stand_ins(problem, draft, RULES, spoilt)} == {"cooler-a", "kit-a"} - hidden
+
+
 def test_prices_of_what_serves() -> None:
     problem = extras((300, 200))
     allowed = Allowed(lambda offer, quantity: offer.price * quantity < 900, lambda _: True)
@@ -197,6 +306,11 @@ def test_who_is_alike() -> None:
     assert [c.id for c in _similar(problem, draft, "board")] == ["board-z0"]
     assert [c.id for c in _similar(problem, draft, "board")] == ["board-z0"]
     assert [c.id for c in _similar(problem, draft, "cooler")] == ["cooler-a"]
+    # By all their pieces at the cheapest offer: two single modules for 32.00 come after a pair for 25.00.
+    kits = [KIT, replace(KIT, id="kit-b", modules=1), replace(KIT, id="kit-c")]
+    kitted = pc({"kit-b": 1600, "kit-c": 2500}, memory=kits, offered=[Offer("kit-c", "shop", 9000)])
+    draft = draft_of(kitted, pick(kitted), RULES)
+    assert [c.key for c in _similar(kitted, draft, "memory")] == ["kit-c*1", "kit-b*2"]
     memory = next(c for c in problem.slot("memory") if c.key == "kit-a*1")
     assert _alike(memory) == ((4096, 4096), False, "ddr4")
     assert _alike(problem.slot("psu")[0]) is None

@@ -10,6 +10,11 @@ import pytest
 from support import BOARD, TODAY, make_problem
 
 from partsolver.catalog.records import Bundle, Extra, Offer, Seller
+from partsolver.plan.allowed import Allowed
+from partsolver.plan.buying_ways import Wish
+from partsolver.plan.draft import Need
+from partsolver.plan.purchase import _trip
+from partsolver.plan.seller_search import Trip
 from partsolver.plan.services import SentIn, possible_trips, trip_of
 from partsolver.problem.problem import Problem
 
@@ -82,3 +87,31 @@ def test_boards_in_sets_are_sources_too() -> None:
     assert told(pc(*parts, service, bundles=(kit,))) == [("workshop", "shop"), (None, "shop")]
     without = replace(kit, items=(("cpu-a", 1), ("kit-a", 1)))
     assert told(pc(*parts, service, bundles=(without,))) == [(None, "shop")]
+
+
+def test_between_which_wishes_a_board_travels() -> None:
+    """From the place of its wish, else from the set that holds it, else from the PC, to the place of its service;
+    nowhere where nothing is updated, or every trip is in time."""
+    with_board, without = (
+        Bundle(name, name, "parts", items, "workshop", 1)
+        for name, items in (
+            ("with", (("cpu-a", 1), ("board-a", 1))),
+            ("without", (("cpu-a", 1), ("kit-a", 1))),
+        )
+    )
+    offers = [Offer(part, "shop", 1) for part in ("board-a", "cpu-a", "kit-a")]
+    problem = pc(*offers, bundles=(with_board, without))
+    cpu, board = Wish((), slot="cpu"), Wish((), slot="board")
+    cable, paste, update = (
+        Wish((), need=Need("rule", kind, kind, ())) for kind in ("cable", "paste", "firmware-update")
+    )
+    some = Allowed(lambda *_: True, lambda _: True, allows_trip=lambda *_: True)
+
+    def trip(bundles: Any, *wishes: Wish, rules: Allowed = some) -> Trip | None:
+        return _trip(problem, bundles, wishes, rules)
+
+    assert trip((), cpu, board, cable, paste, update) == Trip(1, None, 4)
+    assert trip((without, with_board), paste, update) == Trip(None, with_board, 1)
+    assert trip((without,), update, cpu) == Trip(None, None, 0)
+    assert trip((), cpu, board, paste) is None and trip(()) is None
+    assert trip((), board, update, rules=replace(some, allows_trip=None)) is None
