@@ -400,6 +400,15 @@ def test_candidates_that_rules_admit_beside_others() -> None:
     assert len(wants.asked) + len(refuses.asked) == before
 
 
+def test_what_one_rule_refuses_the_next_is_not_asked_of() -> None:
+    problem = with_pastes()
+    first = Told("x.first", {"board": ("socket",)}, lambda p: p.board.socket != "sock-1")
+    second = Told("x.second", {"board": ("year",)}, lambda p: True)
+    quick, pool = quick_of(problem, first, second), screened_of(problem, ["buying.stock"]).pool
+    found = quick.admitted(pool.left["board"], [pool.left[slot][0] for slot in SLOTS], ALL)
+    assert keys(found) == ["kept-board"] and second.asked == [("kept-board",)]
+
+
 def test_so_many_answers_about_slots_are_kept(monkeypatch: pytest.MonkeyPatch) -> None:
     """The oldest goes where one more is asked."""
     monkeypatch.setattr(rule_memory, "MOST_SCREENED", 2)
