@@ -8,7 +8,7 @@ board, processor and memory that go with it, plus the cheapest of the other slot
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable
-from itertools import compress
+from itertools import chain, compress
 from typing import Any
 
 import numpy as np
@@ -135,8 +135,8 @@ class Figures:
                 self.pool.left[slot] = list(compress(self._listed[slot], self.alive[slot].tolist()))
 
     def partners(self) -> None:
-        """Drop boards, processors and memory without a partner by socket or generation, until nothing
-        changes."""
+        """Drop boards, processors and memory without a partner by socket or generation. Once is enough: with a
+        board that stays its processor and its memory stay."""
         alive, kept = self.alive, self._kept
 
         def in_play(slot: SlotName, numbers: Array, count: int) -> Array:
@@ -148,27 +148,23 @@ class Figures:
         def any_kept(slot: SlotName) -> bool:
             return bool((alive[slot] & kept[slot]).any())
 
-        while True:
-            before = self.size
-            sockets = in_play("cpu", self._cpu_socket, self._sockets)
-            generations = in_play("memory", self._memory_generation, self._generations)
-            sockets[0] = False
-            fed = sockets[self._board_socket] | (kept["board"] & any_kept("cpu"))
-            filled = (
-                kept["board"]
-                | generations[0]
-                | (self._board_generation == 0)
-                | generations[self._board_generation]
-            )
-            alive["board"] = alive["board"] & fed & filled
-            sockets = in_play("board", self._board_socket, self._sockets)
-            generations = in_play("board", self._board_generation, self._generations)
-            sockets[0] = False
-            alive["cpu"] = alive["cpu"] & (sockets[self._cpu_socket] | (kept["cpu"] & any_kept("board")))
-            free = (self._memory_generation == 0) | generations[0] | (kept["memory"] & any_kept("board"))
-            alive["memory"] = alive["memory"] & (free | generations[self._memory_generation])
-            if self.size == before:
-                return
+        sockets = in_play("cpu", self._cpu_socket, self._sockets)
+        generations = in_play("memory", self._memory_generation, self._generations)
+        sockets[0] = False
+        fed = sockets[self._board_socket] | (kept["board"] & any_kept("cpu"))
+        filled = (
+            kept["board"]
+            | generations[0]
+            | (self._board_generation == 0)
+            | generations[self._board_generation]
+        )
+        alive["board"] = alive["board"] & fed & filled
+        sockets = in_play("board", self._board_socket, self._sockets)
+        generations = in_play("board", self._board_generation, self._generations)
+        sockets[0] = False
+        alive["cpu"] = alive["cpu"] & (sockets[self._cpu_socket] | (kept["cpu"] & any_kept("board")))
+        free = (self._memory_generation == 0) | generations[0] | (kept["memory"] & any_kept("board"))
+        alive["memory"] = alive["memory"] & (free | generations[self._memory_generation])
 
     def cost_bounds(self) -> Bounds:
         """Least possible cost of any plan with a candidate, minor units."""
@@ -236,7 +232,7 @@ class Figures:
             for slot in MAIN:
                 numbers = Numbers()
                 kinds = numbers.numbered(_FACTS[slot](c.part, with_card) for c in self._listed[slot])
-                first = np.full(len(numbers), -1, dtype=np.int64)
+                first = np.zeros(len(numbers), dtype=np.int64)
                 first[kinds[::-1]] = np.arange(len(kinds))[::-1]
                 found.append((kinds, [self._listed[slot][i].part for i in first.tolist()]))
             self._kinds = tuple(found)
@@ -270,11 +266,10 @@ class Figures:
             }
         card_ppm = [law.card_ppm(card) for card in cards if card is not None]
         integrated = None in cards
-        channels = max(max(b.memory_channels or 1 for b in boards), 1)
-        slots = max(max(b.memory_slots or 1 for b in boards), channels)
-        fastest = max(
-            max(b.memory_max_rate_mts or ANY_RATE_MTS, b.memory_two_per_channel_rate_mts or 0) for b in boards
-        )
+        channels = max(b.memory_channels or 1 for b in boards)
+        slots = max([channels, *(b.memory_slots for b in boards if b.memory_slots is not None)])
+        rates = ((b.memory_max_rate_mts or ANY_RATE_MTS, b.memory_two_per_channel_rate_mts) for b in boards)
+        fastest = max(rate for rate in chain.from_iterable(rates) if rate is not None)
 
         def once(key: Any, value: Callable[[], int]) -> int:
             found = known.get(key)

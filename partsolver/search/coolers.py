@@ -79,7 +79,7 @@ def drop_coolers(pool: Pool, quick: Quick) -> None:
     less."""
     problem = pool.problem
     protected = set(problem.brief.including)
-    protected |= {g[1] for b in usable_bundles(problem) for g in bundle_group(problem, b) if g[0] == "cooler"}
+    protected |= {goods for b in usable_bundles(problem) for _, goods, _ in bundle_group(problem, b)}
     boxed = any(c.key == BOXED_COOLER for c in pool.left["cooler"])
     own = [c for c in pool.left["cpu"] if boxed and not c.kept and c.part.boxed_cooler]  # type: ignore[union-attr]
     need = [c for c in pool.left["cpu"] if c not in own]
@@ -98,7 +98,7 @@ def drop_coolers(pool: Pool, quick: Quick) -> None:
     ways: list[tuple[Way, int]] = []
     for place, group in enumerate(groups.values()):
         bought = [c for c in group if c.id is not None]
-        own_ways = best_ways(problem, bought, quick.allowed) + [NOTHING] * (len(bought) < len(group))
+        own_ways = best_ways(problem, bought, quick.allowed) + [NOTHING for c in group if c.id is None]
         ways += [(way, place) for way in own_ways]
     ways.sort()
     group_of_way = np.array([place for _, place in ways], dtype=np.int64)

@@ -199,8 +199,8 @@ class CostBound:
         wherever the rest is bought (a bundle may hold the memory as well)."""
         board, cpu = self._offers_of["board"], self._offers_of["cpu"]
         numbers: dict[SlotName, Array] = {"board": boards, "cpu": cpus}
-        goods = self._goods_of(numbers, 0 * boards, most_cost, bundles_whole=False)
-        return np.maximum(0, goods - board.least[boards] - cpu.least[cpus])
+        goods = self._goods_of(numbers, np.zeros_like(boards), most_cost, bundles_whole=False)
+        return goods - board.least[boards] - cpu.least[cpus]
 
     def _goods_of(
         self, numbers: Mapping[SlotName, Array], others: Array, most_cost: int, bundles_whole: bool

@@ -91,8 +91,6 @@ class RowRules:
             own = np.array([self._needs_of(numbers, (group,)) for numbers in each], dtype=np.int64)[place]
             found[left] += own
             left = left[own < FAR]
-            if not len(left):
-                break
         return np.minimum(found, FAR).tolist()  # type: ignore[no-any-return]
 
     def _needs_of(self, numbers: Sequence[int], groups: Iterable[Sequence[Asked]]) -> int:

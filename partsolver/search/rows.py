@@ -23,6 +23,7 @@ from partsolver.performance.time import shared_bandwidth_kbs
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.search.bounds import Array, Figures, Numbers, Terms, any_card, graphics_count, told_once
 from partsolver.search.pool import FAR, MAIN, Pool
+from partsolver.search.row_rules import keys_of
 
 # More rows than this are not looked at one by one: the bounds of single parts have to do.
 MOST_ROWS = 1_000_000
@@ -159,7 +160,7 @@ class Columns:
     def cheapest(self, most_time: int) -> int:
         """The least that any row may cost, whether the rules admit it or not; FAR when there is none."""
         return min(
-            (self.least_cost(int(number)) for number in np.nonzero(self.cpu_bound <= most_time)[0]),
+            (self.least_cost(int(number)) for number in np.flatnonzero(self.cpu_bound <= most_time)),
             default=FAR,
         )
 
@@ -187,7 +188,7 @@ class Columns:
         return board[rows.board] + cpu[rows.cpu] + memory[rows.memory]
 
     def _boards_of(self, cpu: Candidate) -> dict[Any, Array]:
-        """Indexes of the boards that take a processor, by what decides their memory."""
+        """Indexes of the boards that take a processor, by what decides their memory, of which there is some."""
         socket = self._pool.socket(cpu)
         known = self._boards_for.get((socket, cpu.kept))
         if known is None:
@@ -200,7 +201,8 @@ class Columns:
                     continue
                 board = self.boards[i]
                 groups[self._pool.generation(board), board.kept].append(i)
-            known = {group: np.array(listed, dtype=np.int64) for group, listed in groups.items()}
+            fed = {group: listed for group, listed in groups.items() if len(self._memory_of(group))}
+            known = {group: np.array(listed, dtype=np.int64) for group, listed in fed.items()}
             self._boards_for[socket, cpu.kept] = known
         return known
 
@@ -210,9 +212,8 @@ class Columns:
         key = (self._pool.socket(cpu), cpu.kept)
         if key not in self._least:
             found = [
-                int((self._board_cost + self._raised)[boards].min() + self._memory_cost[memory].min())
+                int((self._board_cost + self._raised)[boards].min()) + self._least_memory[group]
                 for group, boards in self._boards_of(cpu).items()
-                if len(memory := self._memory_of(group))
             ]
             self._least[key] = min(found, default=FAR)
         return min(FAR, self._least[key] + self._rest_cost)
@@ -225,18 +226,18 @@ class Columns:
             fits = (
                 np.isin(numbers, [self._generation[None], self._generation[generation]])
                 if generation is not None
-                else numbers >= 0
+                else np.ones(len(numbers), dtype=bool)
             )
             if kept_board:
                 fits = fits | self._memory_kept
             fits[list(self._gone["memory"])] = False
-            found = self._memory_for[group] = np.nonzero(fits)[0]
-            self._least_memory[group] = int(self._memory_cost[found].min()) if len(found) else FAR
+            found = self._memory_for[group] = np.flatnonzero(fits)
+            self._least_memory[group] = int(self._memory_cost[found].min(initial=FAR))
         return self._memory_for[group]
 
     def rows_within(self, most_time: int, most_cost: int, above: Together | None = None) -> Rows | None:
         """All rows within the bounds (``above``: as in `rows_of`); None when they are more than MOST_ROWS."""
-        numbers = np.nonzero(self.cpu_bound <= most_time)[0].tolist()
+        numbers = np.flatnonzero(self.cpu_bound <= most_time).tolist()
         return self.rows_of(numbers, most_time, most_cost, above, MOST_ROWS)
 
     def rows_of(
@@ -284,7 +285,7 @@ class Columns:
                 continue
             own = int(self._cpu_cost[number]) + self._rest_cost
             for group, boards in self._boards_of(self.cpus[number]).items():
-                left = most_cost - own - self._least_memory[group] if len(self._memory_of(group)) else -1
+                left = most_cost - own - self._least_memory[group]
                 boards = boards[costs[boards] <= left]
                 if len(boards):
                     found.append((number, group, boards, left))
@@ -330,20 +331,18 @@ class Columns:
             boards, cpus, memory, cost = boards[good], cpus[good], memory[good], cost[good]
         other = self.memory_times(boards, cpus, memory) + self.cpu_time[cpus]
         time = other + self.board_time[boards]
-        if len(self._drives) > 1:
-            # A cheap drive may be too slow: then the least is what one that is fast enough costs.
-            enough = np.full(len(boards), FAR, dtype=np.int64)
-            for extra, storage in reversed(self._drives):
-                enough[storage[boards] + other <= most_time] = extra
-            cost = np.maximum(cost, cost - self._raised[boards] + enough)
+        # A cheap drive may be too slow: then the least is what one that is fast enough costs.
+        enough = np.full(len(boards), FAR, dtype=np.int64)
+        for extra, storage in reversed(self._drives):
+            enough[storage[boards] + other <= most_time] = extra
+        cost = np.maximum(cost, cost - self._raised[boards] + enough)
         good = (time <= most_time) & (cost <= most_cost)
         return Rows(boards, cpus, memory, time, cost).selected(good)
 
     def memory_times(self, boards: Array, cpus: Array, memory: Array) -> Array:
         """The least terms of memory, its capacity and graphics of each board with a processor and a memory
         choice."""
-        board_kind, cpu_kind, memory_kind = self.kinds
-        keys = (cpu_kind[cpus] * len(self.boards) + board_kind[boards]) * len(self.memory)
+        keys = keys_of([*enumerate(self.kinds)], (boards, cpus, memory), len(boards))
 
         def terms(rows: Array) -> Iterator[int]:
             for b, c, m in zip(
@@ -354,8 +353,7 @@ class Columns:
                 score = self._own_score[b] if cpu.graphics_score == 0 else cpu.graphics_score
                 yield self._terms.memory_term(value) + self._terms.graphics(score, value)
 
-        own = told_once(self._known_close, keys + memory_kind[memory], terms)
-        return own + self.capacity_time[memory]
+        return told_once(self._known_close, keys, terms) + self.capacity_time[memory]
 
 
 # What decides how fast memory is beside a board and a processor, and with it the graphics.
@@ -367,9 +365,9 @@ _FACTS: dict[SlotName, Callable[[Any], Hashable]] = {
 
 
 def _own_scores(pool: Pool) -> list[int | None]:
-    """The score of each board's own graphics; 0 where the use does not ask for any."""
+    """The score of each board's own graphics; of none where the use does not ask for any."""
     if not graphics_count(pool):
-        return [0] * len(pool.left["board"])
+        return [None] * len(pool.left["board"])
     problem = pool.problem
     return [own_graphics_score(problem, c.part, c.kept, 0) for c in pool.left["board"]]  # type: ignore[arg-type]
 
@@ -391,10 +389,6 @@ def _useful_drives(pool: Pool, terms: Terms) -> list[tuple[int, Array]]:
 
 
 def _joined(pieces: list[Rows]) -> Rows:
-    if len(pieces) == 1:
-        return pieces[0]
-    if not pieces:
-        none = np.zeros(0, dtype=np.int64)
-        return Rows(none, none, none, none, none)
+    none = np.zeros(0, dtype=np.int64)
     names = ("board", "cpu", "memory", "time_ppm", "cost")
-    return Rows(*(np.concatenate([getattr(p, name) for p in pieces]) for name in names))
+    return Rows(*(np.concatenate([none, *(getattr(p, name) for p in pieces)]) for name in names))

@@ -51,3 +51,10 @@ def test_sets_are_compared_as_sets(sets: list[frozenset[int]]) -> None:
     compared = _Sets(sets)
     for place, own in enumerate(sets):
         assert compared.holding(place).tolist() == [other >= own for other in sets]
+
+
+def test_a_look_that_is_wider_by_the_least_is_worth_it() -> None:
+    """Looked at up to 10.00; half the way to 14.00 is 2.00 more, half the way to 13.99 is less."""
+    for limit, worth in ((1400, True), (1399, False)):
+        money = Money(0, FAR, lambda width: 5000)
+        assert money.widen() and money.narrow(limit) is worth

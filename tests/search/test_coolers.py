@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import product
 from typing import Any
 
 import pytest
@@ -91,18 +92,21 @@ def test_one_that_serves_nothing_of_a_slot_goes(slot: str) -> None:
     assert left_of({"cheap": 900}, admits_only(slot, "cheap")) == []
 
 
-def test_a_rule_of_several_slots_tells_them_apart() -> None:
+@pytest.mark.parametrize("pair", [*product(("board-a", "kept-board"), ("cpu-a", "kept-cpu"))])
+def test_a_rule_of_several_slots_tells_them_apart(pair: tuple[str, str]) -> None:
     """The cheap one stays away from one pair of board and processor only."""
     says = Told(
         "x.several",
         {"board": ("id",), "cpu": ("id",), "cooler": ("cooler.id",)},
         lambda p: (
-            p.candidate("cooler").id != "cheap"
-            or (p.candidate("board").key, p.candidate("cpu").key) != ("board-a", "cpu-a")
+            p.candidate("cooler").id != "cheap" or (p.candidate("board").key, p.candidate("cpu").key) != pair
         ),
     )
     assert left_of(COSTS, says) == ["cheap", "dear"]
-    assert left_of(COSTS, says, without=["kept-cooler", "kept-cpu"]) == ["cheap", "dear"]
+    # Where its processor is gone, nothing is left that the cheap one does not serve.
+    without = {"cpu-a": "kept-cpu", "kept-cpu": "cpu-a"}
+    assert left_of(COSTS, says, without=["kept-cooler", without[pair[1]]]) == ["cheap", "dear"]
+    assert left_of(COSTS, says, without=["kept-cooler", pair[1]]) == ["cheap"]
     assert left_of({"cheap": 1500, "dear": 900}, says) == ["dear"]
 
 
@@ -142,6 +146,13 @@ def test_beside_processors_with_a_cooler_of_their_own_only_what_pays_stays() -> 
     assert at_shop(490, 9000, {"a": 491}) == []
     # As much as it saves: buying nothing comes first.
     assert at_shop(490, 9000, {"a": 490}) == []
+
+
+def test_where_the_box_is_gone_its_processor_needs_a_cooler() -> None:
+    """Its own one is no candidate any more: then the cheapest that is bought stays, beside it too."""
+    gone = ["kept-cooler", "kept-cpu"]
+    assert left_of(COSTS, boxed=True, without=gone) == []
+    assert left_of(COSTS, boxed=True, without=[*gone, BOXED_COOLER]) == ["cheap"]
 
 
 def test_a_rival_need_not_serve_what_has_a_cooler_of_its_own() -> None:

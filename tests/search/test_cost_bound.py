@@ -10,7 +10,7 @@ from unittest.mock import patch
 import numpy as np
 import pytest
 from search.tiny import Told, cpu, keys, kit, need, parts_of, priced, screened_of
-from support import BOARD, COOLER, CPU, PSU, make_problem, make_survey
+from support import BOARD, COOLER, CPU, OLD_CPU, PSU, make_problem, make_survey
 
 from partsolver.catalog.records import Bundle, Extra, Offer, Seller
 from partsolver.problem.candidates import SLOTS, Parts
@@ -194,6 +194,69 @@ def test_rows_whose_parts_may_come_in_a_set() -> None:
     assert bound._offers_of["memory"].items.tolist()[:2] == [0, 3]
 
 
+@pytest.mark.parametrize("most_cost", [3000, 4500, 6000, 9500, FAR])
+def test_deliveries_of_pairs_are_those_of_board_and_processor_alone(most_cost: int) -> None:
+    """For whatever money is asked for (not the bound's own): goods with certain deliveries less the least prices."""
+    problem = shop()
+    alone, pool = bound_of(problem, most_cost)
+    bound, _ = bound_of(problem, 1)
+    boards, cpus = (np.array(own) for own in zip(*product(range(3), range(3)), strict=True))
+    expected = []
+    for b, c in zip(boards.tolist(), cpus.tolist(), strict=True):
+        board, own = pool.left["board"][b], pool.left["cpu"][c]
+        parts = parts_of(pool, board=board.key, cpu=own.key, memory="kept-memory")
+        expected.append(alone._goods(parts, 0) - pool.price[board] - pool.price[own])
+    assert len(set(expected)) > 1 or most_cost == FAR
+    for at_once in (2048, 4):
+        with patch.object(module, "MOST_AT_ONCE", at_once):
+            assert bound.deliveries_of_pairs(boards, cpus, most_cost).tolist() == expected
+
+
+@pytest.mark.parametrize(
+    "items, deliveries",
+    [
+        # The set may be bought: then no delivery is certain. The bound tells by the number of its items: beside board
+        # or processor the other one may be the memory.
+        (("board-a", "cpu-a"), [0, 0, 0, 0]),
+        (("board-a", "kit-a"), [0, 0, 490, 0]),
+        # Of three items one alone is not enough, nor is any where the set holds neither.
+        (("board-a", "cpu-a", "kit-a"), [0, 490, 490, 0]),
+        (("kit-a", "psu-b"), [490, 490, 490, 0]),
+    ],
+)
+def test_a_set_may_save_a_pair_its_delivery(items: tuple[str, ...], deliveries: list[int]) -> None:
+    """Both bought, the board, the processor, neither; the set costs what its goods do."""
+    prices = {"board-a": 4000, "cpu-a": 3000, "kit-a": 1000, "psu-b": 900}
+    one = Bundle(
+        "set", "Set", "parts", tuple((i, 1) for i in items), "near", sum(prices[part] for part in items)
+    )
+    problem = make_problem(
+        brief=Brief(budget="900.00", replace=("psu",)), psus=[replace(PSU, id="psu-b", name="B")], sellers=[NEAR],
+        offers=priced(prices, "near"), coolers=(), bundles=[one],
+    )  # fmt: skip
+    bound, pool = bound_of(problem, 8000)
+    assert keys(pool.left["board"]) == ["board-a", "kept-board"] and keys(pool.left["cpu"])[0] == "cpu-a"
+    pairs = np.array([0, 0, 1, 1]), np.array([0, 1, 0, 1])
+    assert bound.deliveries_of_pairs(*pairs, 8000).tolist() == deliveries
+
+
+def test_what_is_sold_in_a_set_only_has_no_price_alone() -> None:
+    """A board that nobody sells by itself takes the whole price of the set (63.00), its processor comes free there; with
+    another processor there is no way to buy it. A slot of nothing else has a column of no seller."""
+    pair = Bundle("set", "Set", "parts", (("board-a", 1), ("cpu-a", 1)), "near", 6300)
+    offers = priced({"cpu-a": 3000, "kit-a": 1000}, "near")
+    problem = make_problem(sellers=[NEAR], offers=offers, coolers=(), bundles=[pair])
+    _, pool = bound_of(problem, 7000)
+    pool.keep(["board"], lambda c: not c.kept)
+    bound = CostBound(pool, Quick(problem, [rule("buying.stock")]), 7000)
+    assert keys(pool.left["board"]) == ["board-a"] and keys(pool.left["cpu"]) == ["cpu-a", "kept-cpu"]
+    rows = Rows(*(np.array([n, n]) for n in (0, 0, 0)), np.zeros(2), np.zeros(2))
+    rows = replace(rows, cpu=np.array([0, 1]))
+    assert bound.goods_of_rows(rows, np.zeros(2, dtype=np.int64)).tolist() == [6300, FAR]
+    alone = module._Offers([module._Sold([], False, 6300, 2)])
+    assert (alone.sellers.tolist(), alone.prices.tolist()) == ([[0]], [[FAR]])
+
+
 # -- coolers and needs -------------------------------------------------------------------------------------------------
 
 COOLERS = [replace(COOLER, id=f"cooler-{n}", name=f"K {n}", height_mm=100 + n) for n in range(3)]
@@ -231,7 +294,7 @@ def test_the_cheapest_cooler_that_serves() -> None:
     assert bound._cooler(old) == 700 and len(one.asked) == 6
     bound, pool, _ = cooled(lambda p: False)
     assert bound._cooler(new_parts(pool)) == FAR
-    assert bound.least_cost(new_parts(pool), 0, ALL - {"cooler"}, NONE) == FAR
+    assert [bound.least_cost(new_parts(pool), n, ALL - {"cooler"}, NONE) for n in (0, 40)] == [FAR, FAR]
 
 
 def test_what_a_cooler_needs_is_part_of_its_price() -> None:
@@ -253,6 +316,24 @@ def test_the_cooler_in_the_box_serves_its_own_processor() -> None:
     assert bound._cooler(parts_of(pool, board="kept-board", cpu="kept-cpu", memory="kit-a*1")) == 900
     bound, pool, one = cooled(lambda p: p.cooler.boxed or height(p) == 102)
     assert bound._cooler(new_parts(pool)) == 900 and ("boxed-cooler", "cpu-a") not in one.asked
+
+
+def test_the_box_that_was_bought_long_ago_holds_no_cooler() -> None:
+    """The present processor came with one too, and looks like the new one to the rules: it needs one bought (9.00)."""
+    problem = make_problem(
+        make_survey(cpu=replace(OLD_CPU, boxed_cooler=True)),
+        coolers=COOLERS,
+        offers=priced({"board-a": 4000, "cpu-a": 3000, "kit-a": 1000} | COOLER_PRICES),
+    )
+    one = Told("x.cooler", {"cooler": ("cooler.height_mm",)}, lambda p: p.cooler.boxed or height(p) == 102)
+    pairs = list(product(("board-a", "kept-board"), ("cpu-a", "kept-cpu")))
+    for some in (pairs, pairs[::-1]):
+        bound, pool = bound_of(problem, 90000, one)
+        found = [bound._cooler(parts_of(pool, board=board, cpu=own)) for board, own in some]
+        assert found == [0 if own == "cpu-a" else 900 for _, own in some]
+    assert keys(pool.left["cpu"]) == ["cpu-a", "kept-cpu"]
+    numbers = np.array([0, 0, 1, 1]), np.array([0, 1, 0, 1])
+    assert bound_of(problem, 90000, one)[0].coolers_of_pairs(*numbers).tolist() == [0, 900, 0, 900]
 
 
 def test_of_a_single_cooler_the_needs_are_asked_with_the_row() -> None:
@@ -280,12 +361,15 @@ def test_needs_goods_and_cooler_add_up() -> None:
     bound, pool = bound_of(problem, 8000, wants, fits)
     parts, read = new_parts(pool), ALL - {"cooler"}
     assert bound.least_cost(parts, 0, read, NONE) == 8000 + 150 + 500 + 490
+    assert bound.least_cost(parts, 150, read, NONE) == 8000 + 150 + 150 + 500 + 490
     assert bound.least_cost(parts, 40, read, frozenset({"board"})) == 8000 + 40 + 500 + 490
     assert bound.least_cost(parts, 40, frozenset({"cpu"}), NONE) == 8000 + 40 + 500 + 490
     assert bound.least_cost(parts, FAR, read, NONE) == FAR
     refused = Told("x.refused", {"board": ("socket",)}, lambda p: False)
     bound, pool = bound_of(problem, 8000, refused, fits)
-    assert bound.least_cost(parts, 0, read, NONE) == FAR
+    with patch.object(bound, "_cooler") as cooler:
+        assert bound.least_cost(parts, 0, read, NONE) == FAR
+    cooler.assert_not_called()  # none helps
     # 3.60 of what else is bought make the delivery free: needs and cooler count for it.
     bound, pool = bound_of(problem, 9000, wants, fits)
     assert bound.least_cost(parts, 0, read, NONE) == 8000 + 150 + 500
@@ -304,3 +388,85 @@ def test_supplies_are_goods_too() -> None:
     bound, pool = bound_of(problem, 8000)
     parts = parts_of(pool, board="board-a", cpu="cpu-a", memory="kit-a*1", psu="psu-b")
     assert bound._goods(parts, 0) == 8000 + 900 + 490
+
+
+def paired(say: Any, reads: dict[Any, tuple[str, ...]]) -> tuple[CostBound, Pool, Told]:
+    """Two boards that look the same and the present one, two processors, three coolers for 5.00, 7.00 and 9.00 (the
+    present one and that in a box are gone)."""
+    problem = make_problem(
+        boards=[BOARD, replace(BOARD, id="board-b", name="B")],
+        cpus=[replace(CPU, boxed_cooler=False)],
+        coolers=COOLERS,
+        extras=[PASTE],
+        offers=priced({"board-a": 4000, "board-b": 4100, "cpu-a": 3000, "kit-a": 1000, "paste": 150} | COOLER_PRICES),
+    )  # fmt: skip
+    one = Told("x.cooler", {"cooler": ("cooler.height_mm",), **reads}, say)
+    _, pool = bound_of(problem, 90000)
+    pool.keep(["cooler"], lambda c: c.id is not None)
+    return CostBound(pool, Quick(problem, [one, rule("buying.stock")]), 90000), pool, one
+
+
+# By the board's socket and the processor's the least height that serves; a cooler of 100 mm needs paste (1.50).
+LEAST_HEIGHT = {
+    ("sock-1", "sock-1"): 100,
+    ("sock-1", "sock-0"): 101,
+    ("sock-0", "sock-1"): 102,
+    ("sock-0", "sock-0"): 103,
+}
+PAIRS = list(product(range(3), range(2)))
+BOARD_AND_CPU = {"board": ("socket",), "cpu": ("socket",)}
+
+
+def tall_enough(parts: Parts) -> Any:
+    if height(parts) < LEAST_HEIGHT[parts.board.socket, parts.cpu.socket]:  # type: ignore[index]
+        return False
+    return need(("paste", 1)) if height(parts) == 100 else True
+
+
+def test_what_a_cooler_costs_beside_each_pair_above_the_cheapest() -> None:
+    """5.00 and paste; 7.00; 9.00; none that serves: less the 5.00 that any costs."""
+    bound, pool, one = paired(tall_enough, BOARD_AND_CPU)
+    assert keys(pool.left["board"]) == ["board-a", "board-b", "kept-board"]
+    assert keys(pool.left["cpu"]) == ["cpu-a", "kept-cpu"]
+    boards, cpus = np.array(PAIRS).T
+    expected = [150, 200, 150, 200, 400, FAR - 500]
+    assert bound.coolers_of_pairs(boards, cpus).tolist() == expected
+    # Twins of a board are asked about once, and nobody twice: 1 (5.00 and paste is below 7.00), 2, 3 and 3 coolers.
+    assert len(one.asked) == 1 + 2 + 3 + 3
+    assert bound.coolers_of_pairs(boards[::-1], cpus[::-1]).tolist() == expected[::-1]
+    assert bound.coolers_of_pairs(np.array([2]), np.array([0])).tolist() == [400] and len(one.asked) == 9
+
+
+def test_what_any_cooler_needs_is_in_the_least_cost_already() -> None:
+    """All need paste for 2.00 by themselves: of 7.00 nothing is above the cheapest that serves."""
+    bound, pool, _ = paired(tall_enough, BOARD_AND_CPU)
+    pool.cost.update({c: pool.price[c] + 200 for c in pool.left["cooler"]})
+    again = CostBound(pool, bound.quick, 90000)
+    assert again.coolers_of_pairs(*np.array(PAIRS).T).tolist() == [0, 0, 0, 0, 200, FAR - 700]
+
+
+@pytest.mark.parametrize(
+    "slot, facts, told", [("case", ("id",), True), ("psu", ("id",), True), ("memory", ("modules",), False)]
+)
+def test_coolers_of_pairs_hang_on_board_and_processor_alone(
+    slot: Any, facts: tuple[str, ...], told: bool
+) -> None:
+    """Or on what there is one of; else nothing is known of the pair. Of a single cooler the row is asked."""
+
+    def says(parts: Parts) -> Any:
+        assert parts.candidate(slot).slot == slot
+        return tall_enough(parts)
+
+    bound, pool, _ = paired(says, {slot: facts, **BOARD_AND_CPU})
+    every = np.array(PAIRS).T
+    one_of_each = pool.copy()
+    one_of_each.keep(["memory"], lambda c: c.kept)
+    found = CostBound(one_of_each, bound.quick, 90000).coolers_of_pairs(*every).tolist()
+    assert found == [150, 200, 150, 200, 400, FAR - 500]
+    assert bound.coolers_of_pairs(*every).tolist() == (
+        [150, 200, 150, 200, 400, FAR - 500] if told else [0] * 6
+    )
+    for count, expected in ((2, [150, 200, 150, 200, FAR - 500, FAR - 500]), (1, [0] * 6)):
+        pool.left["cooler"] = pool.left["cooler"][:count]
+        found = CostBound(pool, bound.quick, 90000).coolers_of_pairs(*every).tolist()
+        assert found == (expected if told else [0] * 6)

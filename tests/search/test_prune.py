@@ -7,13 +7,14 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from search.tiny import Told, board, kit, left, need, priced, problem_of, screened_of
+from search.tiny import Told, board, keys, kit, left, need, priced, problem_of, screened_of
 from support import make_problem
 
 from partsolver.catalog.records import Bundle, Extra, Offer
 from partsolver.problem.candidates import SLOTS
 from partsolver.rules import rule
 from partsolver.search import prune
+from partsolver.search.bounds import Figures
 from partsolver.search.pool import FAR
 from partsolver.search.prune import Screened, drop_dominated, screened
 from partsolver.search.rule_memory import Quick
@@ -242,3 +243,70 @@ def test_a_search_is_among_what_one_twin_does_not_beat() -> None:
         ["board-a", "board-b", "kept-board"],
     ]
     assert type(found.search()) is Search and len(found.pool.left["board"]) == 4
+
+
+def test_what_no_offer_allowed_sells_is_no_candidate() -> None:
+    """Sold out at the only shop that has it: it has no price, however much money there is."""
+    offers = [o if o.part != "board-b" else replace(o, stock=0) for o in priced(PRICES)]
+    pool = screened_of(problem_of(PRICES, boards=BOARDS, memory=KITS, offers=offers), ["buying.stock"]).pool
+    assert sorted(left(pool, "board")[0]) == ["board-a", "board-c", "kept-board"]
+    assert "board-b" not in {candidate.key for candidate in pool.price}
+
+
+def test_what_a_refusal_makes_dearer_is_compared_with_the_budget_again() -> None:
+    """Without the board for 40.00 the kit for 11.00 wants the one for 41.00: 82.00 with a processor, of 81.99."""
+    brief = Brief(budget="81.99")
+    names = ["buying.budget", "buying.stock", "platform.socket", "memory.generation"]
+    rules: list[Any] = [rule(name) for name in names]
+    says = Told("x.board", {"board": ("id",)}, lambda p: p.board.id != "board-a")
+    for more, kits in (([], ["kit-a*1", "kit-b*1"]), ([says], ["kit-a*1"])):
+        found = screened(twins(brief=brief), [*rules, *more])
+        assert found is not None
+        assert [k for k in left(found.pool, "memory")[0] if k != "kept-memory"] == kits
+
+
+def test_without_a_limit_nothing_is_bounded(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The bounds of a hundred thousand candidates are made where there is a budget, or a speed, to compare with."""
+    made: list[str] = []
+    for name in ("cost_bounds", "time_bounds"):
+        plain = getattr(Figures, name)
+        monkeypatch.setattr(
+            Figures, name, lambda self, name=name, plain=plain: made.append(name) or plain(self)
+        )
+    screened_of(twins(), ["buying.stock"])
+    assert made == []
+    screened_of(twins(), ["buying.stock", "buying.budget"])
+    assert set(made) == {"cost_bounds"}
+    made.clear()
+    screened_of(twins(brief=Brief(budget="900.00", min_speedup="1.01")), ["buying.stock", "buying.minimums"])
+    assert set(made) == {"time_bounds"}
+
+
+def test_what_can_be_bought_is_told_once() -> None:
+    """The next question about the same list of candidates takes what is known; one with fewer of them does not, nor
+    does one that wants every twin."""
+    problem = twins()
+    first = screened_of(problem, ["buying.stock"])
+    allowed = first.quick.allowed
+
+    def bought(own: Any, every_twin: bool = False) -> Any:
+        return prune._buyable(own, [rule("buying.stock")], allowed, every_twin).left["board"]
+
+    assert bought(problem) is bought(problem) and bought(problem, True) is not bought(problem)
+    pool = first.pool.copy()
+    pool.keep(["board"], lambda c: c.key != "board-b")
+    assert keys(bought(pool.restricted())) == keys(pool.left["board"])
+    assert sorted(keys(bought(problem))) == ["board-a", "board-b", "board-c", "kept-board"]
+
+
+def test_a_slot_that_is_left_empty_is_bounded_by_nothing() -> None:
+    """Boards and memory that no processor is left for: they go, and then there is no least of them."""
+    found = screened_of(twins(), ["buying.stock", "platform.socket"])
+    pool = found.pool.copy()
+    pool.keep(["cpu"], lambda c: False)
+    for most_time, most_cost in ((FAR, FAR), (FAR, 9000), (9000, FAR)):
+        assert not prune._narrow(Screened(pool, found.quick, most_time, most_cost))
+    pool = found.pool.copy()
+    pool.keep(["cpu", "board"], lambda c: c.key in ("cpu-a", "kept-board"))
+    for most_time, most_cost in ((FAR, FAR), (FAR, 9000), (9000, FAR)):
+        assert not prune._narrow(Screened(pool, found.quick, most_time, most_cost))

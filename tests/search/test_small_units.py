@@ -101,6 +101,9 @@ def test_keys_of_rows_are_equal_for_those_that_look_the_same() -> None:
     rows = [np.array([0, 1, 2, 0]), np.array([9, 9, 9, 9]), np.array([0, 0, 1, 2])]
     assert keys_of(looks, rows, 4).tolist() == [5, 12, 5, 6]
     assert keys_of([], rows, 4).tolist() == [0, 0, 0, 0]
+    # Where all look the same nothing is added: 0 to 3, and one look.
+    alike = [(1, np.arange(10) % 4), (0, np.zeros(3, dtype=np.int64))]
+    assert keys_of(alike, [rows[2], np.array([0, 1, 2, 7])], 4).tolist() == [0, 1, 2, 3]
     assert keys_of([(1, np.array([], dtype=np.int64))], [[], np.array([], dtype=np.int64)], 0).tolist() == []
 
 
@@ -214,6 +217,29 @@ def test_so_many_ways_are_thought_of(
     assert len(found.every) == ways
     beyond = found.bound(0, len(found.every))
     assert beyond == (FAR if whole else sum(found._pool.cost[c] for c in found.every[-1]))
+
+
+@pytest.mark.parametrize("most, ways, whole", [(4, 4, True), (3, 3, False), (5, 4, True)])
+def test_as_many_ways_as_are_thought_of_are_all(
+    most: int, ways: int, whole: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Four supplies, and one of all else."""
+    monkeypatch.setattr(rests, "MOST_RESTS", most)
+    found = rests_of(problem_of(PRICES | OTHERS, psus=PSUS, brief=Brief(budget="900.00", replace=("psu",))))
+    assert [found.rest(0, n) is not None for n in range(5)] == [n < ways for n in range(5)]
+    assert found.bound(0, ways) == (FAR if whole else (0, 100, 200, 300)[ways - 1])
+
+
+@pytest.mark.parametrize("replaced, asked", [((), 0), (("psu",), 2)])
+def test_the_rules_are_asked_where_there_is_more_than_one_way(replaced: Any, asked: int) -> None:
+    """Of a single way they were asked with the row. Of the present supply and those on sale, which look alike, once
+    each; where all are refused there is no way."""
+    problem = problem_of(PRICES | OTHERS, psus=PSUS, brief=Brief(budget="900.00", replace=replaced))
+    search = search_of(problem)
+    one = Told("x.psu", {"psu": ("id",)}, lambda p: False)
+    found = Rests(search.pool, Quick(problem, [one]), search.columns, False)
+    assert (found.rest(0, 0) is None) is bool(asked)
+    assert found.bound(0, 0) == (FAR if asked else 0) and len(one.asked) == asked
 
 
 def test_a_board_has_only_the_ways_that_its_rules_let_through() -> None:
@@ -372,6 +398,15 @@ def test_candidates_that_rules_admit_beside_others() -> None:
     before = len(wants.asked) + len(refuses.asked)
     assert quick.admitted(pool.left["board"][1:], others, ALL) == {pool.left["board"][1]: 0}
     assert len(wants.asked) + len(refuses.asked) == before
+
+
+def test_what_one_rule_refuses_the_next_is_not_asked_of() -> None:
+    problem = with_pastes()
+    first = Told("x.first", {"board": ("socket",)}, lambda p: p.board.socket != "sock-1")
+    second = Told("x.second", {"board": ("year",)}, lambda p: True)
+    quick, pool = quick_of(problem, first, second), screened_of(problem, ["buying.stock"]).pool
+    found = quick.admitted(pool.left["board"], [pool.left[slot][0] for slot in SLOTS], ALL)
+    assert keys(found) == ["kept-board"] and second.asked == [("kept-board",)]
 
 
 def test_so_many_answers_about_slots_are_kept(monkeypatch: pytest.MonkeyPatch) -> None:
