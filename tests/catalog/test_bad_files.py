@@ -349,7 +349,10 @@ def test_a_list_that_was_read_and_is_broken_now_keeps_what_it_said(tmp_path: Pat
     path.write_text(f"Name;Gross\n{BOARD};58,90\n")
     add([path], tmp_path / "parts", WISHES)
     path.write_bytes(b"\x00" * 5000)
-    done = add([path], tmp_path / "parts", WISHES)
-    assert done.read[0].not_read and [o.price for o in load_catalog(tmp_path / "parts").tables["offers"]] == [
-        5890
-    ]
+    with pytest.raises(InputRefused, match=r"north\.csv: cannot be read"):  # alone it gives nothing
+        add([path], tmp_path / "parts", WISHES)
+    other = tmp_path / "south.csv"
+    other.write_text(f"Name;Gross\n{BOARD};61,00\n")
+    done = add([path, other], tmp_path / "parts", WISHES)
+    assert done.read[0].not_read
+    assert sorted(o.price for o in load_catalog(tmp_path / "parts").tables["offers"]) == [5890, 6100]
