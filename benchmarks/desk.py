@@ -33,6 +33,13 @@ PORT = 4711
 HOST = f"127.0.0.1:{PORT}"
 
 
+def hidden(page: str, name: str) -> str:
+    """The value of a hidden field of a form."""
+    found = re.search(rf'name="{name}" value="([^"]*)"', page)
+    assert found is not None, name
+    return found[1]
+
+
 class Page:
     """A desk of a folder, asked without a socket."""
 
@@ -61,10 +68,9 @@ class Page:
         return self.get(shown) if 'data-then="load"' in answer.text else str(answer.text)
 
     def budget(self, amount: str) -> str:
-        was = re.search(r'name="was" value="([^"]*)"', self.get("/pc/pc/wishes"))
-        assert was is not None
+        was = hidden(self.get("/pc/pc/wishes"), "was")
         return self.post(
-            "/pc/pc/wishes", use="office", budget=amount, keep=["case", "psu", "drive", "cooler"], was=was[1]
+            "/pc/pc/wishes", use="office", budget=amount, keep=["case", "psu", "drive", "cooler"], was=was
         )
 
     def first_amount(self, page: str) -> str:
@@ -89,7 +95,7 @@ def measure(catalog: Path, runs: int) -> tuple[dict[str, tuple[float, float]], l
         shutil.copytree(catalog, folder / "parts")
         page = Page(folder)
         try:
-            page.budget("230.00")
+            answers = page.budget("230.00")
             survey, brief = load_survey(folder / "pc.toml")
             problem = join(survey, load_catalog(folder / "parts"), brief)
 
@@ -107,7 +113,7 @@ def measure(catalog: Path, runs: int) -> tuple[dict[str, tuple[float, float]], l
                 data={
                     "token": page.desk.session.form_token,
                     "rank": "1",
-                    "digest": problem.catalog.digest[:12],
+                    "digest": hidden(answers, "digest"),
                 },
                 headers={"origin": f"http://{HOST}"},
             )
@@ -129,7 +135,10 @@ def measure(catalog: Path, runs: int) -> tuple[dict[str, tuple[float, float]], l
                             f"at most {amount}: {page.first_amount(text)} on the page, {expected} here"
                         )
                 part = str(gone[number % len(gone)])
-                ours, text = timed(lambda part=part: page.post("/pc/pc/sold", gone=part))  # type: ignore[misc]
+                plan_shown = hidden(page.get("/pc/pc/sold"), "plan")
+                ours, text = timed(  # type: ignore[misc]
+                    lambda part=part, shown=plan_shown: page.post("/pc/pc/sold", gone=part, plan=shown)
+                )
                 theirs, result = timed(lambda part=part: replan(stored, (part,)))  # type: ignore[misc]
                 figures["part gone"].append((ours, theirs))
                 if result.new is not None and money(result.new.draft.cost, result.problem) not in text:
