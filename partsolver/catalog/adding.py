@@ -12,6 +12,7 @@ from pathlib import Path
 from partsolver.base.errors import Fault, InputRefused, refuse
 from partsolver.base.quantities import format_amount, minor_digits
 from partsolver.base.records import record
+from partsolver.catalog.lists.limits import NOT_READ
 from partsolver.catalog.lists.shelf import SHELF, SHELF_CELLS
 from partsolver.catalog.records import Reference
 from partsolver.catalog.sources import PASTED, FileRead, KeptSeller, Wishes, files_of, read_data, read_file
@@ -133,13 +134,7 @@ def add(
     return _store(given, rows, into, wishes, kept, join_sure)
 
 
-# Why a file gave nothing (NotRead).
-_NOT_READ = {
-    "unreadable": "cannot be read: {}",
-    "too-large": "larger than {}",
-    "no-product": "no product data in this page",
-    "several": "several products on one page, and nothing says which it is about: {}",
-}
+_NOTHING = "Nothing was changed. `partsolver guide price-list` tells what can be read"
 
 
 def _refuse_nothing(given: Sequence[_Given], rows: Sequence[PlatformRow]) -> None:
@@ -148,7 +143,9 @@ def _refuse_nothing(given: Sequence[_Given], rows: Sequence[PlatformRow]) -> Non
     read = [file for one in given for file in one.files]
     if read and not rows and all(file.form == "none" for file in read):
         left = [row for file in read for row in file.source.left_out]
-        raise InputRefused([Fault(row.origin, _NOT_READ[row.reason].format(row.detail)) for row in left])
+        raise InputRefused(
+            [Fault(row.origin, NOT_READ[row.reason].format(detail=row.detail), hint=_NOTHING) for row in left]
+        )
 
 
 def _files(path: Path, pasted: bytes | None) -> list[Path]:

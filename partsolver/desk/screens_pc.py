@@ -156,7 +156,7 @@ def ask(asked: Asked, refused: str = "") -> Response:
     question, path, present = chosen.question, chosen.path, chosen.present
     inside = question.section == "inside"
     warned = asked.query.get("warned") or asked.form.get("warned")
-    if inside and not warned and not _opened(pc):
+    if inside and not warned and not _opened(pc, text):
         return asked.show(
             "opening.html",
             cautions=[CAUTIONS[name] for name in talk_words.BEFORE_OPENING],
@@ -197,10 +197,9 @@ def choice_label(question: Question, choice: Any) -> str:
     return link_name(label) if question.kind == "several" and label == str(choice) else label
 
 
-def _opened(pc: PcFiles) -> bool:
+def _opened(pc: PcFiles, text: str) -> bool:
     """Whether something inside was answered already: the cautions were read before that."""
-    data = tomllib.loads(pc.survey_text())
-    session = Interview(data, pc.pending())
+    session = Interview(tomllib.loads(text), pc.pending())
     return any(
         path in session.answers or session.given_value(path) is not None
         for path, question in session.plan(everything=True)

@@ -60,9 +60,8 @@ class CheapestCooler:
         self.problem, self.parts, self.rules, self.allowed, self.below = problem, parts, rules, allowed, below
         deciding = [rule for rule in rules if rule.REFUSES]
         self._cooler_rules = [rule for rule in deciding if "cooler" in rule.SLOTS and rule.KIND != "buying"]
-        others = [
-            rule for rule in deciding if "cooler" not in rule.SLOTS
-        ]  # (no rule about buying needs anything)
+        # (No rule about buying needs anything.)
+        others = [rule for rule in deciding if "cooler" not in rule.SLOTS]
         self._choosers = [rule.allows_candidate for rule in choosing(problem, rules, "allows_candidate")]
         self._needs = needs_to_buy(all_needs(problem, parts, others))
         bundles = bundles_beside(problem, parts, allowed)

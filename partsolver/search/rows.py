@@ -331,11 +331,12 @@ class Columns:
             boards, cpus, memory, cost = boards[good], cpus[good], memory[good], cost[good]
         other = self.memory_times(boards, cpus, memory) + self.cpu_time[cpus]
         time = other + self.board_time[boards]
-        # A cheap drive may be too slow: then the least is what one that is fast enough costs.
-        enough = np.full(len(boards), FAR, dtype=np.int64)
-        for extra, storage in reversed(self._drives):
-            enough[storage[boards] + other <= most_time] = extra
-        cost = np.maximum(cost, cost - self._raised[boards] + enough)
+        if len(self._drives) > 1:
+            # A cheap drive may be too slow: then the least is what one that is fast enough costs.
+            enough = np.full(len(boards), FAR, dtype=np.int64)
+            for extra, storage in reversed(self._drives):
+                enough[storage[boards] + other <= most_time] = extra
+            cost = np.maximum(cost, cost - self._raised[boards] + enough)
         good = (time <= most_time) & (cost <= most_cost)
         return Rows(boards, cpus, memory, time, cost).selected(good)
 

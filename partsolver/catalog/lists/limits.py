@@ -12,8 +12,17 @@ MOST_UNPACKED = 300_000_000
 MOST_CELLS = 6_000_000
 
 
+# Why a whole file gave nothing; ``detail`` is what it is about.
+NOT_READ = {
+    "no-product": "no product data in this page; save it again after it has loaded",
+    "unreadable": "cannot be read: {detail}",
+    "too-large": "larger than {detail}",
+    "several": "several products on one page, and nothing says which it is about ({detail})",
+}
+
+
 class NotRead(Exception):
-    """A file that cannot be read: reason (a word of report/words/store.py) and what it is about."""
+    """A file that cannot be read: reason (a key of NOT_READ) and what it is about."""
 
     def __init__(self, reason: str, detail: str) -> None:
         super().__init__(f"{reason}: {detail}")

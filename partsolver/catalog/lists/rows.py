@@ -163,8 +163,9 @@ class _Rows:
             return self._left(place, name, article.reason, article.detail)
         condition = self._text(row, "condition")
         state, word = (article.state, article.detail) if article.state is not None else above
-        if condition is not None and state != "defective":
-            state, word = _condition_of(condition), condition
+        said = None if condition is None else _condition_of(condition)
+        if said is not None and state != "defective":
+            state, word = said, str(condition)
         if state == "defective":
             return self._left(place, name, "defective", word)
         for role, reason in (("per", "quantity"), ("minimum", "minimum")):
@@ -254,11 +255,22 @@ _NEARLY = re.compile(
 )
 
 
+# Whole cells of such a column: new in languages whose titles need no word for it, and how goods are packed or that
+# nobody wrote anything, which says nothing of use (both common practice; the words from memory).
+_NEW_CELL = re.compile(
+    r"nuov[oai]|nieuwe?|nov[ýáéoa]|ny|nya|nytt|nyt|нов(?:ый|ая|ое|ий)|uusi|új|nou|nouă|unused|unbenutzt|sealed",
+    re.IGNORECASE,
+)
+_SILENT_CELL = re.compile(r"[\W_]*|n/?a|ovp|oem|bulk|tray|retail|boxed", re.IGNORECASE)
+
+
 @lru_cache(maxsize=256)
-def _condition_of(text: str) -> str:
-    """The state that a cell of a column of conditions says: a word or grade that nobody knows ("good", "B") is of
-    goods that somebody had before."""
-    state = article_of(text).state or "used"
+def _condition_of(text: str) -> str | None:
+    """The state that a cell of a column of conditions says, None where it says nothing: a word or grade that nobody
+    knows ("good", "B") is of goods that somebody had before."""
+    if _SILENT_CELL.fullmatch(text):
+        return None
+    state = "new" if _NEW_CELL.fullmatch(text) else article_of(text).state or "used"
     return "used" if state == "new" and _NEARLY.search(text) else state
 
 

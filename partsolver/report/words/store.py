@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from partsolver.catalog.lists.limits import NOT_READ
+
 TABLES = {
     "boards": ("board", "boards"),
     "cpus": ("processor", "processors"),
@@ -89,10 +91,7 @@ REASONS = {
     "defective": "sold as defective ({detail})",
     "not-sold": "not for sale now ({detail})",
     "group": "a heading inside the list",
-    "no-product": "no product data in this page; save it again after it has loaded",
-    "unreadable": "cannot be read: {detail}",
-    "too-large": "larger than {detail}",
-    "several": "several products on one page, and nothing says which it is about ({detail})",
+    **NOT_READ,
     "bad-value": "a value that the column does not take ({detail})",
     "currency": "a price in another currency ({detail}): say what one is worth in yours, --exchange {detail}=RATE",
     "quantity": "the price is for several pieces ({detail})",
