@@ -222,6 +222,7 @@ def _listed(
         wishes.shelf,
         wishes.usual_tax,
         wishes.usual_tax_percent_x100,
+        wishes.today,
     )
     if before is not None and settings.tax is None:
         settings = replace(

@@ -119,7 +119,7 @@ def _shelf(path: Path, catalog: Catalog) -> list[Offer]:
     for where, row in _rows(path, SHELF_COLUMNS, 2):
         part = _part(where, row["part"], catalog)
         count = _count(where, "count", row["count"], 0)
-        condition = row.get("condition") or None
+        condition = row.get("condition", "").casefold() or None
         if condition not in (None, *CONDITIONS):
             raise refuse(f"{where} condition", "no such state", condition, ", ".join(CONDITIONS))
         offers.append(Offer(part, SHELF, 0, stock=count, condition=condition, source="the shelf"))

@@ -4,10 +4,11 @@ asked, or said; never taken for something else. Forms: common practice where no 
 from __future__ import annotations
 
 import datetime
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from catalog.test_lists import BOARD, DAY, offers_of, read
+from catalog.test_lists import BOARD, DAY, WISHES, offers_of, read
 
 from partsolver.catalog.lists.columns import role_of
 from partsolver.catalog.lists.source import Unsettled
@@ -183,6 +184,99 @@ def test_of_a_day_with_two_readings_the_later_one_counts() -> None:
 def test_a_column_of_days_is_read() -> None:
     ((_, _, _, cells),) = offers_of(f"Name;Gross;Stock;Available from\n{BOARD};58,90;0;2026-12-04\n", "x.csv")
     assert cells == {"available_on": "2026-12-04"}
+
+
+# -- until when prices hold, and of which day a list is ---------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("header", "cell", "end"),
+    [
+        ("Valid until", "2026-12-04", "2026-12-04"),
+        ("Gültig bis", "04.12.2026", "2026-12-04"),
+        ("Gültig bis", "4.12.", "2026-12-04"),
+        ("Offer ends", "03/04/2027", "2027-03-04"),  # of two readings the earlier one: nobody orders too late
+        ("Ważne do", "", None),
+        ("Valid until", "while stocks last", None),
+    ],
+)
+def test_a_column_says_until_when_a_price_holds(header: str, cell: str, end: str | None) -> None:
+    ((_, _, _, cells),) = offers_of(f"Name;Gross;{header}\n{BOARD};58,90;{cell}\n", "x.csv")
+    assert cells.get("valid_until") == end
+
+
+def test_a_day_that_cannot_be_read_leaves_the_price_out() -> None:
+    found = read(f"Name;Gross;Valid until\n{BOARD};58,90;31.02.2027\n").source
+    assert [(left.reason, left.detail) for left in found.left_out] == [("bad-until", "31.02.2027")]
+    assert not found.sightings
+
+
+@pytest.mark.parametrize(
+    ("line", "end", "day"),
+    [
+        ("Prices valid until 15.12.2026", "2026-12-15", DAY),
+        ("Preise gültig vom 01.11.2026 bis 15.12.2026", "2026-12-15", datetime.date(2026, 11, 1)),
+        ("List of 12.11.2026, valid until 2026-12-15", "2026-12-15", datetime.date(2026, 11, 12)),
+        ("Offer ends;15.12.2026", "2026-12-15", DAY),
+        ("Prices valid from 02.11.2026", None, datetime.date(2026, 11, 2)),
+        # No list is written tomorrow: a day to come is none of it.
+        ("Next list: 07.12.2026", None, DAY),
+    ],
+)
+def test_a_line_above_says_until_when_all_prices_hold(line: str, end: str | None, day: datetime.date) -> None:
+    """An end taken for the day of the list would make each later list of the seller an older one."""
+    found = read(f"{line}\n\nName;Gross;Valid until\n{BOARD};58,90;\n{BOARD} v2;59,90;2026-12-01\n").source
+    assert found.stated_on == day
+    ends = [dict(one.offers[0].cells).get("valid_until") for one in found.sightings]
+    assert ends == [end, "2026-12-01"]
+
+
+# -- tax between the rows ---------------------------------------------------------------------------------------------
+
+
+def taxes(text: str, **wishes: object) -> list[tuple[str | None, int | None]]:
+    found = read(text, wishes=replace(WISHES, **wishes)).source  # type: ignore[arg-type]
+    return [(one.offers[0].tax, one.offers[0].tax_percent_x100) for one in found.sightings]
+
+
+MARGIN = f"Used goods, margin scheme;\n{BOARD} v2;40,00\n"
+
+
+def test_a_heading_says_the_tax_of_what_follows() -> None:
+    """Goods under the margin scheme stand in the lists of dealers beside others (common practice)."""
+    plain = f"All prices plus 19 % VAT;\nName;Price\n{BOARD};50,00\n{MARGIN}"
+    assert taxes(plain) == [(None, None), ("final", None)]  # None: the list's own
+    assert (read(plain).tax, read(plain).tax_percent_x100) == ("net", 1900)
+    assert taxes(f"Name;Net\n{BOARD};50,00\n{MARGIN}", tax_percent_x100=1900) == [
+        (None, None),
+        ("final", None),
+    ]
+    both = f"Name;Price\nINCL. VAT;\n{BOARD};59,50\nPRICES NET;\n{BOARD} v2;50,00\n"
+    with pytest.raises(Unsettled, match="no rate of tax"):
+        taxes(both)
+    assert taxes(both, tax_percent_x100=1900) == [("gross", None), ("net", 1900)]
+    # The first heading stands before all rows: the list's own word; nothing is asked about the tax itself.
+    assert read(both, wishes=replace(WISHES, tax_percent_x100=1900)).tax == "gross"
+
+
+def test_a_heading_that_speaks_against_its_column_is_asked() -> None:
+    text = f"Name;Gross\n{BOARD};59,50\nPRICES NET;\n{BOARD} v2;50,00\n"
+    with pytest.raises(Unsettled, match="nothing says whether the prices hold the tax"):
+        read(text)
+    assert taxes(text, tax="gross", tax_percent_x100=1900) == [(None, None), (None, None)]
+
+
+def test_words_between_few_rows_are_not_those_of_all() -> None:
+    """The last lines of a list are those below all its prices."""
+    text = f"Name;Price\n{BOARD};59,50\nPRICES NET;\n{BOARD} v2;50,00\n"
+    with pytest.raises(Unsettled, match="nothing says whether the prices hold the tax"):
+        read(text)
+    assert read(f"Name;Price\n{BOARD};59,50\nAll prices incl. VAT;\n").tax == "gross"
+
+
+def test_a_price_of_several_is_named_where_prices_are_asked_for() -> None:
+    with pytest.raises(Unsettled, match=r"a price in 'eur/100' is not of one piece"):
+        read(f"Name;EUR/100\n{BOARD};5890\n")
 
 
 # -- nothing at all ----------------------------------------------------------------------------------------------------

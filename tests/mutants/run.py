@@ -82,9 +82,9 @@ def changed_lines(before: str, after: str) -> tuple[str, str]:
     return " ".join(told["-"]), " ".join(told["+"])
 
 
-def described(name: str, source: str, mutant: Mutant) -> Row:
-    """A mutant as it stands in the report."""
-    before, after = changed_lines(source, mutant.text_of(source))
+def described(name: str, source: str, mutant: Mutant, changed: str) -> Row:
+    """A mutant, and the changed text of its file, as it stands in the report."""
+    before, after = changed_lines(source, changed)
     operator = mutant.operator.partition("/")[2]
     return {"module": name, "operator": operator, "at": mutant.line, "line": before, "changed": after}
 
@@ -122,8 +122,8 @@ def draw(room: str, count: int, seed: int, modules: Sequence[str] = ()) -> list[
         if not modules or path.stem in modules
     }
     return [
-        Drawn(described(name, files[name], mutant), files[name], mutant.text_of(files[name]))
-        for name, mutant in sample(files, count, seed)
+        Drawn(described(name, files[name], mutant, changed), files[name], changed)
+        for name, mutant, changed in sample(files, count, seed)
     ]
 
 

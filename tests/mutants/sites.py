@@ -109,8 +109,8 @@ def _rank(seed: int, name: str, line: str, column: int, repeats: int) -> str:
     return hashlib.sha256(f"{seed}\0{name}\0{line.strip()}\0{column}\0{repeats}".encode()).hexdigest()
 
 
-def sample(files: dict[str, str], count: int, seed: int) -> list[tuple[str, Mutant]]:
-    """``count`` places drawn evenly from all places of ``files`` (name to text), one change of each.
+def sample(files: dict[str, str], count: int, seed: int) -> list[tuple[str, Mutant, str]]:
+    """``count`` places drawn evenly from all places of ``files`` (name to text), one change of each, and the changed text.
 
     The same files, count and seed give the same changes; a larger count adds to those of a smaller one.
     """
@@ -123,19 +123,21 @@ def sample(files: dict[str, str], count: int, seed: int) -> list[tuple[str, Muta
             drawn.append((_rank(seed, name, words, column, seen[words, column]), name, changes))
             seen[words, column] += 1
     made = (
-        (name, _one_of(changes, files[name], rank))
+        (name, *change)
         for rank, name, changes in sorted(drawn, key=itemgetter(0))
+        for change in _one_of(changes, files[name], rank)
     )
-    return list(itertools.islice(((name, mutant) for name, mutant in made if mutant), count))
+    return list(itertools.islice(made, count))
 
 
-def _one_of(changes: list[Mutant], source: str, rank: str) -> Mutant | None:
-    """One change of a place that is still a program (``{**one}`` may become ``{*one}``, which is none)."""
+def _one_of(changes: list[Mutant], source: str, rank: str) -> list[tuple[Mutant, str]]:
+    """One change of a place that is still a program, with its text; none where none is (``{*one}`` of ``{**one}``)."""
     draw, left = random.Random(rank), list(changes)
     while left:
         mutant = draw.choice(left)
         with contextlib.suppress(SyntaxError):
-            ast.parse(mutant.text_of(source))
-            return mutant
+            changed = mutant.text_of(source)
+            ast.parse(changed)
+            return [(mutant, changed)]
         left.remove(mutant)
-    return None
+    return []

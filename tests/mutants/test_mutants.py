@@ -65,16 +65,16 @@ def test_a_sample_is_the_same_each_time_and_grows_at_its_end() -> None:
     assert sample(files, 9, 1) != sample(files, 9, 2)
     # A line elsewhere moves nothing but line numbers.
     moved = sample({"a.py": "X = 'x'\n" + SOURCE, "b.py": files["b.py"]}, 9, 1)
-    assert [(name, m.operator, m.column) for name, m in moved] == [
-        (name, m.operator, m.column) for name, m in sample(files, 9, 1)
+    assert [(name, m.operator, m.column) for name, m, _ in moved] == [
+        (name, m.operator, m.column) for name, m, _ in sample(files, 9, 1)
     ]
 
 
 def test_a_change_that_is_no_program_is_not_drawn() -> None:
     source = "BOTH = {**{1: 2}, 3: 4}\n"
     for seed in range(20):
-        for _, mutant in sample({"a.py": source}, 9, seed):
-            compile(mutant.text_of(source), "a.py", "exec")
+        for _, _, changed in sample({"a.py": source}, 9, seed):
+            compile(changed, "a.py", "exec")
 
 
 def test_tests_are_chosen_by_what_they_name() -> None:

@@ -11,6 +11,7 @@ from importlib import resources
 
 from partsolver.catalog.lists.amounts import currency_word
 from partsolver.catalog.lists.sheets import Cell, Sheet
+from partsolver.catalog.store.records import Tax
 from partsolver.catalog.titles.kinds import state_of
 from partsolver.catalog.titles.words import plain_title
 
@@ -29,9 +30,9 @@ def words_of(name: str, key: str) -> dict[str, str]:
 
 
 @cache
-def tax_words() -> Mapping[str, str]:
+def tax_words() -> Mapping[str, Tax]:
     """Words about tax -> net, gross or final; the longest first."""
-    words = words_of("tax_words.csv", "tax")
+    words: dict[str, Tax] = words_of("tax_words.csv", "tax")  # type: ignore[assignment]
     return dict(sorted(words.items(), key=lambda pair: (-len(pair[0]), pair[0])))
 
 
@@ -85,17 +86,47 @@ def ratio(sheet: Sheet, header_row: int, net: int, gross: int) -> int | None:
     return max(counts, key=lambda rate: counts[rate]) if counts else None
 
 
-def tax_above(sheet: Sheet, header_row: int) -> tuple[str | None, str]:
-    """What the lines above the header, or the last lines, say about tax, and the line."""
-    lines = [*sheet.rows[: header_row + 1], *sheet.rows[-5:]]
-    for row in lines:
+def tax_above(sheet: Sheet, header_row: int, price_column: int) -> tuple[Tax | None, str]:
+    """What the lines above all prices, or the last ones below them, say about tax, and the line."""
+    priced = [
+        number
+        for number, row in enumerate(sheet.rows[header_row + 1 :], header_row + 1)
+        if len(row) > price_column and _has_digit(row[price_column])
+    ]
+    first, last = (priced[0], priced[-1]) if priced else (header_row + 1, header_row)
+    for row in [*sheet.rows[:first], *sheet.rows[last + 1 :][-5:]]:
         for cell in row:
-            text = re.sub(r"\d+(?:[.,]\d+)?\s?%\s*", "", header_text(cell))
-            for word, tax in tax_words().items():
-                # "zzgl. Versand" is about shipping; "netto" of a weight is no price.
-                if len(text) > 3 and says(text, word) and "kg" not in text.split():
-                    return tax, header_text(cell)
+            tax = tax_said(cell)
+            if tax is not None:
+                return tax, header_text(cell)
     return None, ""
+
+
+def _has_digit(cell: Cell) -> bool:
+    return cell is not None and any(letter.isdigit() for letter in str(cell))
+
+
+def tax_said(cell: Cell) -> Tax | None:
+    """What a line says about the tax in prices: net, gross or final."""
+    text = re.sub(r"\d+(?:[.,]\d+)?\s?%\s*", "", header_text(cell))
+    # "zzgl. Versand" is about shipping; "netto" of a weight is no price.
+    if len(text) <= 3 or "kg" in text.split():
+        return None
+    return next((tax for word, tax in tax_words().items() if says(text, word)), None)
+
+
+def heading_of(row: Sequence[Cell]) -> str | None:
+    """The text of a row that holds one text and nothing else: a heading."""
+    said = [cell for cell in row if cell is not None]
+    if len(said) != 1 or not isinstance(said[0], str) or len(said[0]) >= 80:
+        return None
+    return said[0] if any(letter.isalpha() for letter in said[0]) else None
+
+
+def tax_between(sheet: Sheet, header_row: int) -> set[Tax]:
+    """What headings between the rows say about the tax in the prices below them."""
+    said = (tax_said(heading_of(row)) for row in sheet.rows[header_row + 1 :])
+    return {tax for tax in said if tax is not None}
 
 
 def rate_said(text: str) -> int | None:

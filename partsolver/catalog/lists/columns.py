@@ -19,6 +19,7 @@ from partsolver.catalog.lists.around import (
     says,
     state_above,
     tax_above,
+    tax_between,
     tax_words,
     words_of,
 )
@@ -46,6 +47,7 @@ ROLES = (
     "value",
     "per",
     "minimum",
+    "until",
     "several",
 )
 PRICE_ROLES = ("gross", "net", "price", "cents")
@@ -98,6 +100,8 @@ _OF_SEVERAL = re.compile(
     rf"|\b{_COUNT}\s*\+?\s*(?:pcs|pieces|units|st|stk|stück|szt|ks|pack|er)\b"
     r"|\b(?:1000|tsd|thousand|k€|k\$|dozen|dutzend)\b"
 )
+# A header that names nothing but the unit of a price ("EUR/100").
+_IN_CURRENCY = re.compile(r"(?:eur|usd|gbp|pln|czk|chf|huf|sek|dkk|nok|[€$£])\s*(?:/|per|pro|je|par|por|za)")
 _IN_CENTS = re.compile(
     r"(?<![^\W_])(?:ct|cts|cents?|pence|centimes?|céntimos?|centesimi|halé[řr]e?|groszy|grosze)(?![^\W_])"
 )
@@ -107,6 +111,8 @@ def role_of(text: str) -> str | None:
     """The role a header word names, with or without a unit or tax word behind it ("Preis EUR netto"). A price that
     is not of one piece in the currency's own unit is none that could be counted with ("several"): it is asked."""
     role = _role_of(text)
+    if role is None and _IN_CURRENCY.match(text):
+        return "several" if _OF_SEVERAL.search(text) else None
     if role in PRICE_ROLES or role == "value":
         if _OF_SEVERAL.search(text):
             return "several"
@@ -329,17 +335,18 @@ def _settled(sheet: Sheet, header_row: int, roles: dict[str, int], headers: tupl
         role = prices[0]
         if role in ("net", "gross"):
             tax, evidence = role, headers[roles[role]] if headers else ""
-        said, line = tax_above(sheet, header_row)
+        said, line = tax_above(sheet, header_row, roles[role])
         if tax is None:
             tax, evidence = said, line
-        elif said is not None and said != tax:
+        elif (said is not None and said != tax) or tax_between(sheet, header_row) & {"net", "gross"} - {tax}:
             tax = None
         percent = rate_said(line) if said else None
     if prices and tax is None:
         asked.append("tax")
     kinds: dict[str, Tax] = {"net": "net", "gross": "gross", "final": "final"}
     settled = kinds.get(tax or "")
-    if settled == "net" and percent is None and "tax_rate" not in roles:
+    nets = settled == "net" or (bool(prices) and "net" in tax_between(sheet, header_row))
+    if nets and percent is None and "tax_rate" not in roles:
         asked.append("rate")
     currency = currency_said(sheet, header_row, roles[prices[0]]) if prices else None
     state = state_above(sheet, header_row)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from functools import lru_cache
 
 from partsolver.base.records import record
@@ -17,12 +18,14 @@ from partsolver.catalog.lists.amounts import (
     thousands_as_decimals,
     written_amount,
 )
+from partsolver.catalog.lists.around import heading_of, tax_said
 from partsolver.catalog.lists.columns import PRICE_ROLES, Columns
 from partsolver.catalog.lists.sheets import Cell, Sheet
 from partsolver.catalog.lists.shelf import SHELF
 from partsolver.catalog.lists.stock import Stock, stock_of
+from partsolver.catalog.lists.validity import end_above, end_of
 from partsolver.catalog.store.identity import gtin14
-from partsolver.catalog.store.records import LeftOut, OfferSeen, Sighting
+from partsolver.catalog.store.records import LeftOut, OfferSeen, Sighting, Tax
 from partsolver.catalog.titles.article import Article, article_of, articles_of
 
 # A line that is nothing but a text with so many facts is no heading.
@@ -52,6 +55,16 @@ class About:
     shelf: bool = False
 
 
+@record
+class _Above:
+    """What headings above a row say: the part table, the state of the goods and its word, tax in the prices."""
+
+    kind_word: str | None
+    state: str | None
+    word: str = ""
+    tax: Tax | None = None
+
+
 @lru_cache(maxsize=256)
 def _kind_word(category: str) -> str | None:
     """The part table that a category names."""
@@ -66,6 +79,7 @@ class _Rows:
         role = next((role for role in PRICE_ROLES if role in columns.roles), None)
         self._price_column = None if role is None else columns.roles[role]
         self._cents = role == "cents"
+        self._end_above = end_above(sheet, columns.header_row, about.stated_on)
         body = sheet.rows[columns.header_row + 1 :]
         prices = (
             [] if self._price_column is None else [self._cell_at(row, self._price_column) for row in body]
@@ -96,56 +110,54 @@ class _Rows:
         sightings: list[Sighting] = []
         left: list[LeftOut] = []
         goods = list(self._goods())
-        named = [(name, hint) for _, _, name, hint, _ in goods if name is not None]
+        named = [(name, above.kind_word) for _, _, name, above in goods if name is not None]
         articles = iter(articles_of(named))
         start = self._columns.header_row + 1
-        for number, row, name, _, state in goods:
+        for number, row, name, above in goods:
             place = f"{self._sheet.name}:{number}" if self._sheet.name else str(number)
             if name is None:
                 said = " ".join(str(c) for c in row if c is not None)
                 left.append(self._left(place, said, "no-name"))
                 continue
             amount = self._amounts[number - start - 1] if self._amounts else Amount("")
-            found = self._row(row, place, name, next(articles), amount, state)
+            found = self._row(row, place, name, next(articles), amount, above)
             if isinstance(found, Sighting):
                 sightings.append(found)
             else:
                 left.append(found)
         return ListRead(tuple(sightings), tuple(left), len(goods))
 
-    def _goods(self) -> Iterator[tuple[int, Sequence[Cell], str | None, str | None, tuple[str | None, str]]]:
-        """The rows that are no headings: number, row, name, the part table that a heading above or a category
-        names, and the state of the goods that a heading above says, with its word. That of "used boards" holds
-        to the next heading, that of "used parts" to the next that says a state."""
-        heading: str | None = None
-        usual = (self._columns.state, "")
-        state, of_a_kind = usual, False
+    def _goods(self) -> Iterator[tuple[int, Sequence[Cell], str | None, _Above]]:
+        """The rows that are no headings: number, row, name, what headings above say. A state of "used boards" holds
+        to the next heading, that of "used parts" to the next that says a state; tax to the next that says tax."""
+        usual = _Above(None, self._columns.state)
+        above, of_a_kind = usual, False
         start = self._columns.header_row + 1
         for number, row in enumerate(self._sheet.rows[start:], start + 1):
             if not any(cell is not None for cell in row):
                 continue
-            if self._is_group(row):
-                article = article_of(str(next(c for c in row if c is not None)))
-                heading = article.kind_word
+            heading = heading_of(row)
+            if heading is not None:
+                article = article_of(heading)
+                above = replace(above, kind_word=article.kind_word, tax=self._tax_of(heading) or above.tax)
                 # A name with several facts is an article whose other cells are blank.
                 if article.table is None or len(article.cells) < _FACTS_OF_AN_ARTICLE:
                     if article.state == "new" or (article.state is None and of_a_kind):
-                        state, of_a_kind = usual, False
+                        above, of_a_kind = replace(above, state=usual.state, word=""), False
                     elif article.state is not None:
-                        state, of_a_kind = (article.state, article.detail), heading is not None
+                        above = replace(above, state=article.state, word=article.detail)
+                        of_a_kind = above.kind_word is not None
                     continue
             category = self._text(row, "category")
-            yield number, row, self._text(row, "name"), _kind_word(category) if category else heading, state
+            kind_word = _kind_word(category) if category else above.kind_word
+            yield number, row, self._text(row, "name"), replace(above, kind_word=kind_word)
 
-    def _is_group(self, row: Sequence[Cell]) -> bool:
-        """A row with one text and nothing else is a heading."""
-        said = [cell for cell in row if cell is not None]
-        return (
-            len(said) == 1
-            and isinstance(said[0], str)
-            and len(said[0]) < 80
-            and any(c.isalpha() for c in said[0])
-        )
+    def _tax_of(self, heading: str) -> Tax | None:
+        """What a heading says of the prices below it; between net and gross the price's own column decides."""
+        tax = tax_said(heading)
+        if tax == "final" or (tax is not None and not {"net", "gross"} & set(self._columns.roles)):
+            return tax
+        return None
 
     def _left(self, place: str, text: str, reason: str, detail: str = "") -> LeftOut:
         return LeftOut(self._about.origin, place, text, reason, detail)
@@ -157,12 +169,13 @@ class _Rows:
         name: str,
         article: Article,
         amount: Amount,
-        above: tuple[str | None, str],
+        above: _Above,
     ) -> Sighting | LeftOut:
         if article.table is None:
             return self._left(place, name, article.reason, article.detail)
         condition = self._text(row, "condition")
-        state, word = (article.state, article.detail) if article.state is not None else above
+        own = article.state is not None
+        state, word = (article.state, article.detail) if own else (above.state, above.word)
         said = None if condition is None else _condition_of(condition)
         if said is not None and state != "defective":
             state, word = said, str(condition)
@@ -174,14 +187,18 @@ class _Rows:
         price = self._price(row, amount)
         if isinstance(price, tuple):
             return self._left(place, name, *price)
+        until = self._until(row)
+        if isinstance(until, str):
+            return self._left(place, name, "bad-until", until)
         stock = stock_of(self._cell(row, "stock"), self._cell(row, "delivery"), self._about.stated_on)
         offer = OfferSeen(
             price,
             self._about.stated_on,
             self._currency(row, amount),
-            tax=None,
-            tax_percent_x100=self._rate(row),
-            cells=_offer_cells(state, stock, self._about.shelf),
+            tax=above.tax,
+            tax_percent_x100=self._rate(row)
+            or (self._columns.tax_percent_x100 if above.tax == "net" else None),
+            cells=_offer_cells(state, stock, until, self._about.shelf),
         )
         return Sighting(
             self._about.seller,
@@ -198,6 +215,15 @@ class _Rows:
             sku=self._undamaged(row, "sku"),
             leftover=article.leftover,
         )
+
+    def _until(self, row: Sequence[Cell]) -> datetime.date | str | None:
+        """The last day on which a row's price holds, by its own column or a line above the header; the words of a cell
+        that speaks of a day that cannot be read."""
+        cell = self._cell(row, "until")
+        end = end_of(cell, self._about.stated_on)
+        if end is None and any(letter.isdigit() for letter in str(cell or "")):
+            return str(cell)
+        return min((day for day in (end, self._end_above) if day is not None), default=None)
 
     def _several(self, row: Sequence[Cell], role: str) -> str | None:
         """Of how many pieces a row's price is, or how many have to be ordered, where that is not one."""
@@ -274,8 +300,10 @@ def _condition_of(text: str) -> str | None:
     return "used" if state == "new" and _NEARLY.search(text) else state
 
 
-def _offer_cells(state: str | None, stock: Stock, shelf: bool) -> tuple[tuple[str, str], ...]:
-    """Further columns of offers.csv. ``state``: of the goods, None where nothing says it."""
+def _offer_cells(
+    state: str | None, stock: Stock, until: datetime.date | None, shelf: bool
+) -> tuple[tuple[str, str], ...]:
+    """Further columns of offers.csv. ``state``: of the goods, None where nothing says it; ``until``: the last day."""
     cells: Mapping[str, str | None] = {
         "stock": str(stock.pieces) if stock.pieces is not None else None if stock.sold_now else "0",
         "available_on": None if stock.available_on is None else stock.available_on.isoformat(),
@@ -287,8 +315,10 @@ def _offer_cells(state: str | None, stock: Stock, shelf: bool) -> tuple[tuple[st
             "condition": state if state in ("new", "refurbished") else "used",
             "source": SHELF,
         }
-    elif stock.available_on is not None and stock.pieces == 0:
-        cells = {**cells, "stock": None}
+    else:
+        cells = {**cells, "valid_until": None if until is None else until.isoformat()}
+        if stock.available_on is not None and stock.pieces == 0:
+            cells = {**cells, "stock": None}
     return tuple(sorted((column, value) for column, value in cells.items() if value is not None))
 
 

@@ -16,6 +16,7 @@ from partsolver.catalog.lists.limits import NotRead
 from partsolver.catalog.lists.rows import About, read_rows
 from partsolver.catalog.lists.sheets import Cell, Sheet, sheets_of, table_of_text, text_of
 from partsolver.catalog.lists.shelf import SHELF, shelf_columns
+from partsolver.catalog.lists.validity import day_above
 from partsolver.catalog.store.records import LeftOut, Sighting, Source, Tax
 from partsolver.catalog.store.write import seller_id
 
@@ -30,7 +31,7 @@ _LINE = re.compile(
 
 @record
 class Settings:
-    """What is known of a seller's lists: given with the command, or kept from before;
+    """What is known of a seller's lists: given with the command, or kept from before; ``today``: no list is of a later day;
     ``usual_...``: what counts where neither they nor the list say it."""
 
     seller: str | None = None
@@ -43,6 +44,7 @@ class Settings:
     shelf: bool = False
     usual_tax: Tax | None = None
     usual_tax_percent_x100: int | None = None
+    today: datetime.date | None = None
 
 
 @record
@@ -128,7 +130,7 @@ def read_list(
     first = next((columns for _, columns in read if not columns.asked), read[0][1])
     if first.asked:
         raise _unsettled(origin, first)
-    day = settings.stated_on or _day_of(sheets, first, modified)
+    day = settings.stated_on or day_above(sheets, first.header_row, settings.today) or modified
     about = About(seller, origin, day, settings.currency, settings.shelf)
     sightings: list[Sighting] = []
     left: list[LeftOut] = []
@@ -178,10 +180,12 @@ _QUESTIONS = {
 
 def _unsettled(origin: str, columns: Columns) -> Unsettled:
     shown = ", ".join(f"{number} {text}" for number, text in enumerate(columns.headers, 1) if text)
+    several = columns.roles.get("several")
+    why = "" if several is None else f" (a price in {columns.headers[several]!r} is not of one piece)"
     faults = [
         Fault(
             origin,
-            _QUESTIONS[question][0],
+            _QUESTIONS[question][0] + (why if question == "price" else ""),
             shown or None,
             _QUESTIONS[question][1],
             f"Say it with {_QUESTIONS[question][2]}",
@@ -189,26 +193,6 @@ def _unsettled(origin: str, columns: Columns) -> Unsettled:
         for question in columns.asked
     ]
     return Unsettled(faults, columns.asked, columns)
-
-
-def _day_of(sheets: Sequence[Sheet], columns: Columns, modified: datetime.date) -> datetime.date:
-    """The day a list says above its header or in its sheet's name; else the day the file was changed."""
-    for sheet in sheets:
-        for row in [(sheet.name,), *sheet.rows[: max(0, columns.header_row)]]:
-            for cell in row:
-                if isinstance(cell, datetime.date):
-                    return cell
-                found = re.search(
-                    r"(?<!\d)(?:(\d{4})-(\d{2})-(\d{2})|(\d{1,2})\.(\d{1,2})\.(\d{4}))(?!\d)", str(cell or "")
-                )
-                if found is not None:
-                    numbers = [int(text) for text in found.groups() if text]
-                    year, month, day = numbers if found[1] else numbers[::-1]
-                    try:
-                        return datetime.date(year, month, day)
-                    except ValueError:
-                        continue
-    return modified
 
 
 def rows_of_json(value: object) -> Sheet | None:

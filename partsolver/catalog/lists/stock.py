@@ -138,10 +138,10 @@ def stock_of(cell: object, delivery: object, listed_on: datetime.date) -> Stock:
     return Stock(None if pieces is None else min(pieces, _MOST_STOCK), availability, day)
 
 
-def day_of(text: str, listed_on: datetime.date) -> datetime.date | None:
+def day_of(text: str, listed_on: datetime.date, *, earliest: bool = False) -> datetime.date | None:
     """The day that words name: an ISO week is its Monday, the next one after the list's day; a day without
     a year likewise. Of 03/04/2026, which is a day of March or of April, the later one counts: nothing comes before it
-    is there. None where no day is said."""
+    is there; the earlier one where ``earliest`` asks for it. None where no day is said."""
     iso = _ISO.search(text)
     try:
         if iso is not None:
@@ -164,7 +164,7 @@ def day_of(text: str, listed_on: datetime.date) -> datetime.date | None:
             orders = {(first, second), (second, first)} if "/" in day[0] else {(first, second)}
             orders = {(d, m) for d, m in orders if m <= 12}
             for year in years:
-                found = max(datetime.date(year, m, d) for d, m in orders)
+                found = (min if earliest else max)(datetime.date(year, m, d) for d, m in orders)
                 if day[3] or found >= listed_on:
                     return found
     except ValueError:
