@@ -14,7 +14,7 @@ from partsolver.catalog.dictionary import data_folder
 from partsolver.catalog.load import Catalog, load_catalog
 from partsolver.cli import run
 from partsolver.fleet.reading import read_fleet
-from partsolver.fleet.records import Fleet, FleetWishes
+from partsolver.fleet.records import SHELF, Fleet, FleetWishes
 
 WISHES = FleetWishes("most-pcs", 30000, "1.25")
 
@@ -123,6 +123,12 @@ def test_faults_of_the_stock_are_refused(
     with pytest.raises(InputRefused) as refused:
         read(folder, catalog)
     assert told in str(refused.value)
+
+
+def test_a_state_on_the_shelf_may_be_written_large(folder: Path, catalog: Catalog) -> None:
+    (folder / "shelf.csv").write_text("part,count,condition\nbr-b10m,2,Used\n", encoding="utf-8")
+    offers = [offer for offer in read(folder, catalog).catalog.tables["offers"] if offer.seller == SHELF]
+    assert [(offer.part, offer.stock, offer.condition) for offer in offers] == [("br-b10m", 2, "used")]
 
 
 def test_refused_before_anything_is_solved(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
