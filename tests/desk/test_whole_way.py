@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 
 import pytest
-from desk.desk_client import Client, demo_folder, hidden, words_of
+from desk.desk_client import Client, demo_folder, fewer_parts, hidden, words_of
 from measure.samples import sample
 from survey.survey_data import DATA
 
@@ -176,6 +176,7 @@ def test_money_gives_the_table_and_a_sum_becomes_the_budget(client: Client) -> N
 def test_why_not_names_the_reason_and_a_way_out_is_one_touch(client: Client) -> None:
     assert "is in the first plan" in words_of(client.get("/pc/choir/why?part=Brunnach+B10M"))
     client.http.get("/pc/choir/why?part=no+such+part")
+    fewer_parts(client.folder, 5)
     page = client.get("/pc/choir/wishes")
     client.post("/pc/choir/wishes", use="office", budget="40", min_speedup="2", was=hidden(page, "was"))
     assert "No plan exists" in client.get("/pc/choir/answers")
@@ -191,6 +192,7 @@ def test_why_not_names_the_reason_and_a_way_out_is_one_touch(client: Client) -> 
 def test_every_way_out_is_one_touch(client: Client) -> None:
     """A card that no board of the catalogue has a slot for: the way out is to do without it, and one touch
     later there are plans. So with a device, a monitor, a drive; and the present installation."""
+    fewer_parts(client.folder, 5)
     survey = client.folder / "choir.toml"
     card = client.survey().replace("width_slots = 1\nrequired = false", "width_slots = 1\nrequired = true")
     assert card != client.survey()
