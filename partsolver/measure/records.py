@@ -12,8 +12,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
-from partsolver.base.documents import parse_json
-from partsolver.base.errors import InputRefused, refuse
+from partsolver.base.documents import check_schema, parse_json
+from partsolver.base.errors import InputRefused
 from partsolver.base.field_faults import field_fault, place
 from partsolver.base.textfile import read_text
 from partsolver.measure.stats import MAD_TO_SD, median, quantile
@@ -197,9 +197,7 @@ def read_measurement(path: Path) -> Measurement:
     hint = "Use a file written by `partsolver measure --out`"
     text = read_text(path)
     head = parse_json(text, str(path), hint)
-    if not isinstance(head, dict) or head.get("schema") != SCHEMA:
-        found = head.get("schema") if isinstance(head, dict) else None
-        raise refuse(str(path), "not a measurement", found, f'a document with "schema": "{SCHEMA}"', hint)
+    check_schema(head, str(path), SCHEMA, "not a measurement", hint)
     try:
         return Measurement.model_validate_json(text)
     except ValidationError as error:
