@@ -89,7 +89,8 @@ def test_old_and_raised_prices_and_stock_that_comes_and_goes() -> None:
     )
     assert prices.old_price_words(27) == "A price of plan 1 is 27 days old: ask before ordering."
     assert prices.old_price_words(14) == prices.old_price_words(0) == ""
-    assert "dated 1 day before the prices of plan 1" in prices.old_price_words(-1)
+    early = "The order is dated 1 day before the prices of plan 1 were stated: check --today."
+    assert prices.old_price_words(-1) == early
 
 
 def order(back: int | None, second: str | None = "b") -> SecondOrder:
