@@ -68,6 +68,20 @@ def test_the_answer_says_that_a_price_is_old(capsys: pytest.CaptureFixture[str])
     assert "A price of plan 1 is 20 days old: ask before ordering." in told and ", 20 days old" in told
 
 
+def test_a_list_older_than_the_last_one_says_so(capsys: pytest.CaptureFixture[str]) -> None:
+    """A clock of another zone, or a file saved before: its prices do not count, and "nothing changed" was all
+    that was said."""
+    weeks(("2026-11-08", "24,00", 1))
+    capsys.readouterr()
+    weeks(("2026-11-07", "39,00", 1))
+    told = " ".join(capsys.readouterr().out.split())
+    assert "older than the last list, of 2026-11-08: where that one says a price, it stays" in told
+    assert max(offer.price for offer in load_catalog("parts").tables["offers"]) == 2400
+    weeks(("2026-11-09", "39,00", 1))
+    told = " ".join(capsys.readouterr().out.split())
+    assert "older than" not in told and "1 dearer" in told
+
+
 @pytest.mark.parametrize(
     ("days", "told"),
     [
