@@ -398,6 +398,8 @@ def test_an_order_whose_facts_are_lost_is_refused(first: Any) -> None:
             lambda d: d["source"]["rows"]["offers"][0].update(price=-4000),
             "offers entry 1 price: out of bounds.*-4000",
         ),
+        # The program's own fault, once the seller had left the catalogue as well.
+        (lambda d: d["source"]["rows"].update(sellers=[]), "offers entry 1 seller: no such seller.*shop"),
         (lambda d: d["plans"][0]["parts"].update(cpu=7), "parts.cpu: cannot be read.*7.*a text"),
         (lambda d: d["plans"][0]["parts"].pop("cpu"), "parts.cpu: is missing"),
         (

@@ -81,6 +81,13 @@ def recall(where: str, stored: Any) -> Remembered:
         ]
         for table in TABLES
     }
+    sellers = {seller.id for seller in found["sellers"]}
+    for table in ("offers", "bundles"):
+        for number, row in enumerate(found[table], 1):
+            if row.seller not in sellers:
+                here = f"{where}.{table} entry {number} seller"
+                expected = "a seller of source.rows.sellers"
+                raise refuse(here, "no such seller in the file", row.seller, expected, PLAN_FILE_HINT)
     parts = {row.id: (table, row) for table in PART_TABLES for row in found[table]}
     return Remembered(parts, tuple(found["offers"]), tuple(found["bundles"]), tuple(found["sellers"]))
 
