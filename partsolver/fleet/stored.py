@@ -121,6 +121,8 @@ def read_fleet_file(path: Path, catalog: Path | None = None, budget: str | None 
         raise refuse(f"{path} source.min_speedup", "not a speed-up", speedup, LEAST_SPEEDUP)
     changes = _of_kind(path, "source.brief", source, dict)
     brief = told_wishes(path, "source.brief", changes)
+    scrap = _of_kind(path, "source.scrap", source, bool)
+    plans = _plans(path, _of_kind(path, "pcs", document, list))
     hint = f"Write there how the folder is reached from this file; {HINT}"
     surveys = told_folder(path, "source.folder", source.get("folder"), data_folder() / "demo-fleet", hint)
     of_demo = catalog is None and source.get("catalog") == DEMO
@@ -136,9 +138,9 @@ def read_fleet_file(path: Path, catalog: Path | None = None, budget: str | None 
         surveys,
         catalog,
         speedup,
-        _of_kind(path, "source.scrap", source, bool),
+        scrap,
         {name: getattr(brief, name) for name in changes},
-        _plans(path, _of_kind(path, "pcs", document, list)),
+        plans,
     )
 
 
