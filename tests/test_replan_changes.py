@@ -378,10 +378,10 @@ def test_an_order_whose_facts_are_lost_is_refused(first: Any) -> None:
     ("damage", "told"),
     [
         (lambda d: d["source"].update(rows=[]), "source.rows"),
-        (lambda d: d["source"]["rows"].update(cpus=[{"id": "cpu-a"}]), "source.rows.cpus name"),
+        (lambda d: d["source"]["rows"].update(cpus=[{"id": "cpu-a"}]), "source.rows.cpus entry 1 name"),
         (
             lambda d: d["source"]["rows"].update(cpus=[{"id": "cpu-a", "name": "A", "cores": "many"}]),
-            "source.rows.cpus cores",
+            "source.rows.cpus entry 1 cores",
         ),
         (
             lambda d: d["source"]["rows"].update(
@@ -390,8 +390,34 @@ def test_an_order_whose_facts_are_lost_is_refused(first: Any) -> None:
             "form_factor.*round",
         ),
         (lambda d: d.update(currency="XTS"), "another currency.*XTS"),
-        (lambda d: d["plans"][0]["parts"].update(cpu=7), "parts of the plan"),
-        (lambda d: d["plans"][0]["cost"].update(lines=[{"id": "cpu-a"}]), "order lines"),
+        (
+            lambda d: d["source"]["rows"].update(cpus=[{"id": "cpu-a", "name": "A", "tdp_w": -65}]),
+            "cpus entry 1 tdp_w: out of bounds.*-65",
+        ),
+        (
+            lambda d: d["source"]["rows"]["offers"][0].update(price=-4000),
+            "offers entry 1 price: out of bounds.*-4000",
+        ),
+        # The program's own fault, once the seller had left the catalogue as well.
+        (lambda d: d["source"]["rows"].update(sellers=[]), "offers entry 1 seller: no such seller.*shop"),
+        (lambda d: d["plans"][0]["parts"].update(cpu=7), "parts.cpu: cannot be read.*7.*a text"),
+        (lambda d: d["plans"][0]["parts"].pop("cpu"), "parts.cpu: is missing"),
+        (
+            lambda d: d["plans"][0]["parts"].update(board="cpu-b", cpu="board-a"),
+            "parts.board: is no board.*cpu-b",
+        ),
+        (lambda d: d["plans"][0]["parts"].update(board="kept-psu"), "parts.board: is no board.*kept-psu"),
+        (lambda d: d["plans"][0]["parts"]["memory"][0].update(count="2"), "memory.count: cannot be read"),
+        (lambda d: d["plans"][0]["parts"]["memory"].append({"id": "kit-b"}), "more than one kind of kit"),
+        (lambda d: d["plans"][0]["cost"].update(lines=[{"id": "cpu-a"}]), "entry 1.amount: is missing"),
+        (lambda d: d["plans"][0]["cost"]["lines"][1].update(amount="5O.00"), "entry 2.amount.*5O.00"),
+        (lambda d: d["plans"][0]["cost"]["lines"][1].update(amount="-50.00"), "entry 2.amount.*-50.00"),
+        # 40.00 + 50.00 + 20.00 are 110.00: a line twice, a line altered, the sum altered.
+        (lambda d: d["plans"][0]["cost"].update(lines=3 * d["plans"][0]["cost"]["lines"]), "110.00.*330.00"),
+        (lambda d: d["plans"][0]["cost"]["lines"][1].update(amount="5.00"), "not the sum.*110.00.*65.00"),
+        (lambda d: d["plans"][0]["cost"].update(total="11.00"), "not the sum.*11.00.*110.00"),
+        (lambda d: d["plans"].append(d["plans"][0]), "several plans have this rank.*1"),
+        (lambda d: d.update(chosen=7), "no plan of this rank.*7.*here: 1"),
     ],
 )
 def test_damaged_rows_are_refused_by_name(first: Any, damage: Callable[[Any], None], told: str) -> None:
@@ -407,6 +433,33 @@ def test_the_same_catalogue_cannot_lack_a_part(first: Any) -> None:
     broken["plans"][0]["parts"]["cpu"] = "cpu-z"
     with pytest.raises(InputRefused, match="cpu-z"):
         stored((broken, *first[1:]), catalog("0" * 16))
+
+
+def test_wishes_that_cannot_be_meant_are_named_with_the_file(first: Any) -> None:
+    with pytest.raises(InputRefused, match=r"plan\.json brief: budget: must not be negative.*-5"):
+        joined(
+            "plan.json", first[0], first[1], catalog("0" * 16), first[2].model_copy(update={"budget": "-5"})
+        )
+
+
+def test_an_order_of_which_nobody_knows_the_price_is_refused(first: Any) -> None:
+    """It was searched for minutes why no plan can be bought with it."""
+    bare = copy.deepcopy(first[0])
+    del bare["plans"][0]["cost"]
+    left = stored((bare, *first[1:]), catalog(cpus=[SLOWER], offers=offers(cpu_a=None)))
+    with pytest.raises(InputRefused, match=r"--ordered: nobody offers it now.*cpu-a"):
+        replan(left, ordered=["cpu-a"])
+
+
+@pytest.mark.parametrize("version", ["partsolver.recommendation/2", "partsolver.recommendation/0"])
+def test_a_file_of_another_version_is_told_apart_from_what_is_none(
+    version: str, first: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "plan.json"
+    path.write_text(json.dumps({**first[0], "schema": version}, default=str))
+    assert run(["replan", str(path)]) == 2
+    told = capsys.readouterr().err
+    assert "another version of partsolver" in told and version in told and "recommendation/1" in told
 
 
 def test_the_sheet_of_a_plan_whose_part_left(first: Any) -> None:

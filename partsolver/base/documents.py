@@ -8,8 +8,10 @@ import io
 import json
 import re
 import tomllib
+from collections import Counter
 from collections.abc import Callable, Iterator
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from partsolver.base.errors import InputRefused, refuse
@@ -32,12 +34,35 @@ def parse_toml(text: str, where: str, hint: str | None = None) -> dict[str, Any]
 
 
 def parse_json(text: str, where: str, hint: str | None = None) -> Any:
-    """A JSON document, fractions as Decimal; its texts hold no control characters but ends of lines and tabs.
+    """A JSON document, fractions as Decimal; its texts hold no control characters but ends of lines and tabs,
+    and no name stands twice in an object (RFC 8259, 4: what a reader then takes is not foreseeable).
     ``where`` names it in messages. Raises InputRefused."""
-    data = _parsed("JSON", json.loads, json.JSONDecodeError, text, where, hint)
+
+    def once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        found = dict(pairs)
+        if len(found) < len(pairs):
+            twice = next(name for name, count in Counter(name for name, _ in pairs).items() if count > 1)
+            raise refuse(where, "a name stands twice in the same place", twice[:60], "each name once", hint)
+        return found
+
+    loads = partial(json.loads, object_pairs_hook=once)
+    data = _parsed("JSON", loads, json.JSONDecodeError, text, where, hint)
     if _ESCAPED.search(text):
         _refuse_controls(data, where)
     return data
+
+
+def check_schema(document: Any, where: str, schema: str, problem: str, hint: str) -> None:
+    """Refuse a document that is none of this kind (``problem``), or of another version of it. Raises
+    InputRefused."""
+    found = document.get("schema") if isinstance(document, dict) else None
+    if found == schema:
+        return
+    name = found[:60] if isinstance(found, str) else None
+    if name is not None and name.partition("/")[0] == schema.partition("/")[0]:
+        again = "Use the version of partsolver that wrote it, or make it again with this one"
+        raise refuse(f"{where} schema", "was written by another version of partsolver", name, schema, again)
+    raise refuse(where, problem, name, f'a document with "schema": "{schema}"', hint)
 
 
 def csv_rows(text: str, where: str) -> Iterator[tuple[int, list[str]]]:

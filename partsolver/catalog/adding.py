@@ -28,6 +28,7 @@ from partsolver.catalog.store.schema import reading
 from partsolver.catalog.store.tables import FolderTables, is_table_folder, read_folder, set_head, store_folder
 from partsolver.catalog.store.write import (
     Difference,
+    newest_day,
     price_differences,
     seller_prices,
     store_left_out,
@@ -193,7 +194,9 @@ def _store(
     with changing(into) as connection:
         _make_head(connection, into, wishes)
         known = {wishes.currency, *_rates(connection, wishes)}
-        before = {seller: seller_prices(connection, seller) for seller in kept}
+        before = {
+            seller: (seller_prices(connection, seller), newest_day(connection, seller)) for seller in kept
+        }
         given = [
             replace(one, files=tuple(_in_known_currencies(file, known) for file in one.files))
             for one in given
@@ -214,8 +217,8 @@ def _store(
         for proposal in joined:
             join_parts(connection, proposal.part, proposal.other)
         changes = {
-            seller: price_differences(prices, seller_prices(connection, seller))
-            for seller, prices in before.items()
+            seller: replace(price_differences(prices, seller_prices(connection, seller)), older_than=newest)
+            for seller, (prices, newest) in before.items()
         }
         marks = tuple(mark_counts(connection).items())
     read = tuple(_read(one, changes, kept, wishes.currency) for one in given)
@@ -288,6 +291,10 @@ def _read(
     listed = next((file for file in one.files if file.columns is not None), None)
     prices = None if listed is None or listed.columns is None else _prices(listed, kept, currency)
     seller = None if listed is None else listed.source.seller
+    change = changes.get(seller or "")
+    if change is not None and listed is not None:
+        day = listed.source.stated_on.isoformat()
+        change = change if (change.older_than or "") > day else replace(change, older_than=None)
     labels = Counter(label for file in one.files for label, _ in file.unknown if file.form == "sheet")
     examples = {label: value for file in one.files for label, value in file.unknown}
     return Read(
@@ -300,7 +307,7 @@ def _read(
         tuple(sorted(left.items())),
         tuple((row.origin, row.reason, row.detail) for row in whole),
         prices,
-        changes.get(seller or ""),
+        change,
         tuple((label, examples[label]) for label, _ in labels.most_common(8)),
     )
 

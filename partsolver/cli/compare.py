@@ -55,6 +55,11 @@ def compare(
     chosen = o.read_settings(setting)
     promise = None if plan is None else read_promise(plan, catalog)
     settings = chosen if promise is None else {**promise.settings, **chosen}
-    result = run(read_run(before), read_run(after), promise, None if use is None else find_use(use), settings)
+    first, second = read_run(before), read_run(after)
+    if first == second:
+        both = f"{before}, {after}"
+        hint = "Name the file of `partsolver measure --out` made before the work, then the one made after it"
+        raise o.refuse("compare", "both files hold the same run", both, "two runs", hint)
+    result = run(first, second, promise, None if use is None else find_use(use), settings)
     sys.stdout.write(words.comparison_json(result) if format == "json" else words.comparison_text(result))
     return 1 if result.outcome == "worse" else 0

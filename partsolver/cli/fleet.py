@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -75,39 +74,30 @@ def fleet(
         raise o.refuse("--workers", "does not go with --scheduler", workers, "one of the two")
     seconds = o.seconds(limit)
     changes = o.overrides(use=use, without=without, need_by=need_by, min_memory_gb=min_memory_gb, today=today)
-    from partsolver.base.quantities import given_amount
     from partsolver.catalog.load import load_catalog
     from partsolver.cli.fleet_run import planned, put_out, told_of_broken
     from partsolver.fleet.reading import read_fleet
     from partsolver.fleet.records import FleetWishes
-    from partsolver.fleet.stored import DEMO, FleetSource
+    from partsolver.fleet.stored import fleet_budget, source_of
 
     surveys, parts = _places(folder, catalog, demo, out)
     loaded = load_catalog(parts)
-    money = (
-        None if budget is None else given_amount("--budget", budget, loaded.info.digits, loaded.info.currency)
-    )
-    if money is not None and money < 0:
-        raise o.refuse("--budget", "must not be negative", budget, "an amount of 0 or more")
-    read = read_fleet(surveys, loaded, FleetWishes(goal, money, min_speedup, scrap), changes)
+    wishes = FleetWishes(goal, fleet_budget("--budget", budget, loaded), min_speedup, scrap)
+    read = read_fleet(surveys, loaded, wishes, changes)
     told_of_broken(read, surveys)
     outcome = planned(read, folder, seconds, workers, scheduler)
-    source = FleetSource(
-        DEMO if folder is None else str(folder.resolve()),
-        DEMO if catalog is None else str(catalog.resolve()),
-        min_speedup,
-        scrap,
-        changes,
-    )
+    source = source_of(out, folder, catalog, wishes, changes)
     put_out(outcome, source, out, format)
     return 0
 
 
 def _check(min_speedup: str, workers: int) -> None:
+    from partsolver.fleet.stored import LEAST_SPEEDUP, is_least_speedup
+
     if not 1 <= workers <= 256:
         raise o.refuse("--workers", "not a number of processes", workers, "1 to 256")
-    if not re.fullmatch(r"[0-9]{1,3}(\.[0-9]{1,3})?", min_speedup) or float(min_speedup) <= 0:
-        raise o.refuse("--min-speedup", "not a speed-up", min_speedup, "a number above 0, such as 1.5")
+    if not is_least_speedup(min_speedup):
+        raise o.refuse("--min-speedup", "not a speed-up", min_speedup, LEAST_SPEEDUP)
 
 
 def _places(folder: Path | None, catalog: Path | None, demo: bool, out: Path | None) -> tuple[Path, Path]:

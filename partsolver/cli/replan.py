@@ -136,24 +136,20 @@ def replan_fleet(
     format: str,
 ) -> int:
     """A fleet planned again from its file: as few plans as possible change."""
-    from dataclasses import replace
-
     from partsolver.catalog.load import load_catalog
     from partsolver.cli.fleet_run import planned, put_out, told_of_broken
     from partsolver.fleet.reading import read_fleet
-    from partsolver.fleet.stored import DEMO, catalog_without, read_fleet_file
+    from partsolver.fleet.stored import catalog_without, read_fleet_file, source_of
     from partsolver.solve.fleet.plan import Before
 
     o.check_out(out, new_folder=True)
-    stored = read_fleet_file(path)
-    if budget is not None:
-        stored = replace(stored, budget=budget)
-    if catalog is not None:
-        stored = replace(stored, source=replace(stored.source, catalog=str(catalog.resolve())))
-    loaded = catalog_without(load_catalog(stored.catalog), gone)
-    read = read_fleet(stored.folder, loaded, stored.wishes(loaded), dict(stored.source.changes))
+    stored = read_fleet_file(path, catalog, budget)
+    loaded = load_catalog(stored.catalog)
+    wishes = stored.wishes(loaded)
+    read = read_fleet(stored.folder, catalog_without(loaded, gone), wishes, dict(stored.changes))
     told_of_broken(read, stored.folder)
-    kept_in = None if stored.source.folder == DEMO else stored.folder
-    outcome = planned(read, kept_in, o.FLEET_SECONDS, before=Before(stored.plans, gone))
-    put_out(outcome, stored.source, out, format)
+    folder = None if stored.demo else stored.folder
+    outcome = planned(read, folder, o.FLEET_SECONDS, before=Before(stored.plans, gone))
+    source = source_of(out, folder, None if stored.demo_catalog else stored.catalog, wishes, stored.changes)
+    put_out(outcome, source, out, format)
     return 0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import hashlib
 import tempfile
 from pathlib import Path
 
@@ -10,7 +11,7 @@ from starlette.responses import Response
 
 from partsolver.base.errors import Fault, InputRefused, refuse
 from partsolver.base.textfile import read_bytes, write_bytes
-from partsolver.desk.folder import BENCH_SCHEMA, texts
+from partsolver.desk.folder import BENCH_SCHEMA, PcFiles, texts
 from partsolver.desk.frame import Asked, go, stale
 from partsolver.measure.compare import compare
 from partsolver.measure.judge import read_run
@@ -209,12 +210,17 @@ def measure_view(asked: Asked) -> Response:
         )
     return asked.show(
         "measure.html",
-        before=pc.has("before"),
-        after=pc.has("after"),
+        there={which: _digest_there(pc, which) for which in ("before", "after")},
         text=text,
         outcome=outcome,
         speedup=speedup,
     )
+
+
+def _digest_there(pc: PcFiles, which: str) -> str:
+    """Which measurement lies there; empty: none."""
+    path = pc.file_beside(which)
+    return hashlib.sha256(read_bytes(path)).hexdigest()[:16] if path.is_file() else ""
 
 
 def take_measurement(asked: Asked) -> Response:
@@ -237,7 +243,11 @@ def take_measurement(asked: Asked) -> Response:
                     for f in error.faults
                 ]
             ) from None
-    target = pc.file_beside(which)
+    target, other = pc.file_beside(which), pc.file_beside("after" if which == "before" else "before")
     with asked.desk.warm.lock(pc.name):
+        if asked.form.get("was", "") != _digest_there(pc, which):
+            raise stale()  # no run is lost without a word: after the work none can be made of before it
+        if other.is_file() and read_bytes(other) == data:
+            raise refuse(name, words.SAME_RUN, hint=words.SAME_RUN_HINT)
         write_bytes(target, data, read_bytes(target) if target.is_file() else b"")
     return go(asked.address("measure"))

@@ -116,7 +116,9 @@ def happened(
             ),
         }
     )
-    today = _with_prices(_with_orders(catalog, stored, lines, orders), prices)
+    placed = _with_orders(catalog, stored, lines, orders)
+    _check_paid(placed, bundles, orders)
+    today = _with_prices(placed, prices)
     left = [m for m in stored.missing if m.id not in orders]
     old = _with_prices(_with_orders(stored.problem.source, stored, lines, orders), prices) if left else None
     return Happened(
@@ -191,6 +193,19 @@ def _check_ordered(
                 f"a second {_ONE_OF[table]}; the first is {tables[table]}",
                 part,
                 f"one {_ONE_OF[table]}",
+            )
+
+
+def _check_paid(catalog: Catalog, bundles: Mapping[str, Bundle], orders: Sequence[str]) -> None:
+    """Refuse an order of which nobody knows the price: no plan could be bought with it."""
+    offered = {offer.part for offer in catalog.tables["offers"]}
+    for part in orders:
+        if part not in offered and part not in bundles and part not in KEPT:
+            problem = (
+                "nobody offers it now, and the plan file does not say where and for how much it was bought"
+            )
+            raise refuse(
+                "--ordered", problem, part, None, "Add its offer to the catalogue, as it was ordered"
             )
 
 

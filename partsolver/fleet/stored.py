@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, get_args
 
-import pydantic
-
-from partsolver.base.documents import parse_json
+from partsolver.base.documents import check_schema, parse_json
 from partsolver.base.errors import nearest, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.base.records import record
@@ -18,17 +17,18 @@ from partsolver.catalog.dictionary import data_folder
 from partsolver.catalog.load import Catalog
 from partsolver.fleet.records import FLEET_GOALS, SHELF, TAKEN_OUT, ColumnKind, FleetWishes
 from partsolver.fleet.work import ColumnName
+from partsolver.planfile.told import DEMO, told_folder, told_from, told_wishes
 from partsolver.wishes.brief import Brief
 
 SCHEMA = "partsolver.fleet/1"
-DEMO = "demo"
+LEAST_SPEEDUP = "a number above 0, such as 1.5"
 HINT = "`partsolver fleet FOLDER --out DIR` writes DIR/fleet.json"
 
 
 @record
 class FleetSource:
-    """With what a fleet was planned. folder, catalog: paths, or the word ``demo``; changes: fields of every
-    brief that options set."""
+    """With what a fleet was planned, as its file tells it (`source_of`). folder, catalog: as reached from the
+    file, or the word ``demo``; changes: fields of every brief that options set."""
 
     folder: str
     catalog: str
@@ -50,61 +50,133 @@ class FleetSource:
         }
 
 
+def source_of(
+    out: Path | None,
+    folder: Path | None,
+    catalog: Path | None,
+    wishes: FleetWishes,
+    changes: Mapping[str, Any],
+) -> FleetSource:
+    """What a fleet's file tells of its source. out: the folder in which the file is to lie (without one no
+    file is written); folder, catalog: None for the demo's."""
+    file = (out or Path()) / "fleet.json"
+    surveys, parts = (DEMO if place is None else told_from(file, place) for place in (folder, catalog))
+    return FleetSource(surveys, parts, wishes.least_speedup, wishes.scrap, changes)
+
+
 @record
 class StoredFleet:
-    """A fleet's file. goal, budget (text or None), source, and the plan of each PC by name."""
+    """A fleet's file as read. budget: where it stands, and its text or None; currency: of its amounts; demo,
+    demo_catalog: whether fleet and catalogue are the demo's; folder, catalog: where they lie; min_speedup, scrap, changes: as in
+    `FleetSource`; plans: of each PC by name."""
 
     goal: Any
-    budget: str | None
-    source: FleetSource
+    budget: tuple[str, str | None]
+    currency: Any
+    demo: bool
+    demo_catalog: bool
+    folder: Path
+    catalog: Path
+    min_speedup: str
+    scrap: bool
+    changes: Mapping[str, Any]
     plans: Mapping[str, ColumnName]
 
-    @property
-    def folder(self) -> Path:
-        return data_folder() / "demo-fleet" if self.source.folder == DEMO else Path(self.source.folder)
-
-    @property
-    def catalog(self) -> Path:
-        return data_folder() / "demo" if self.source.catalog == DEMO else Path(self.source.catalog)
-
     def wishes(self, catalog: Catalog) -> FleetWishes:
-        """What was asked of the fleet."""
-        info = catalog.info
-        budget = (
-            None if self.budget is None else given_amount("budget", self.budget, info.digits, info.currency)
-        )
-        return FleetWishes(self.goal, budget, self.source.min_speedup, self.source.scrap)
+        """What was asked of the fleet. Raises InputRefused."""
+        info, (where, text) = catalog.info, self.budget
+        if isinstance(self.currency, str) and self.currency != info.currency:
+            problem = "the plans count in another currency than the catalogue"
+            raise refuse("currency of the fleet", problem, self.currency, info.currency)
+        return FleetWishes(self.goal, fleet_budget(where, text, catalog), self.min_speedup, self.scrap)
+
+
+def fleet_budget(where: str, text: str | None, catalog: Catalog) -> int | None:
+    """A budget of a fleet in minor units. Raises InputRefused."""
+    if text is None:
+        return None
+    money = given_amount(where, text, catalog.info.digits, catalog.info.currency)
+    if money < 0:
+        raise refuse(where, "must not be negative", text, "an amount of 0 or more")
+    return money
 
 
 def is_fleet_file(path: Path) -> bool:
     """Whether a file holds the plans of a fleet (whatever else may be wrong with it)."""
-    return path.is_file() and f'"{SCHEMA}"' in read_text(path)[:200]
+    return path.is_file() and f'"{SCHEMA.partition("/")[0]}/' in read_text(path)[:200]
 
 
-def read_fleet_file(path: Path) -> StoredFleet:
-    """Read a fleet's file. Raises InputRefused."""
+def read_fleet_file(path: Path, catalog: Path | None = None, budget: str | None = None) -> StoredFleet:
+    """Read a fleet's file; ``catalog`` and ``budget``: in place of those that it tells. Raises InputRefused."""
     document = parse_json(read_text(path), str(path), HINT)
-    try:
-        source = document["source"]
-        brief = Brief.model_validate(source["brief"])
-        changes = {name: getattr(brief, name) for name in source["brief"]}
-        texts = (source["folder"], source["catalog"], source["min_speedup"])
-        plans = {pc["pc"]: _name(pc) for pc in document["pcs"]}
-        goal, budget, scrap = document["goal"], document["budget"], source["scrap"]
-    except (KeyError, TypeError, AttributeError, pydantic.ValidationError):
-        raise refuse(str(path), "lacks what is needed to plan the fleet again", None, None, HINT) from None
-    if not all(isinstance(text, str) for text in texts) or goal not in FLEET_GOALS or type(scrap) is not bool:
-        raise refuse(str(path), "lacks what is needed to plan the fleet again", None, None, HINT)
-    if budget is not None and not isinstance(budget, str):
-        raise refuse(f"{path} budget", "not an amount", budget, "a text such as 300.00")
-    return StoredFleet(goal, budget, FleetSource(*texts, scrap, changes), plans)
+    check_schema(document, str(path), SCHEMA, "not the plans of a fleet", HINT)
+    source = _of_kind(path, "source", document, dict)
+    goal, told = _of_kind(path, "goal", document, str), document.get("budget")
+    if goal not in FLEET_GOALS:
+        raise refuse(f"{path} goal", "no such goal", goal, ", ".join(FLEET_GOALS), HINT)
+    if told is not None and not isinstance(told, str):
+        raise refuse(f"{path} budget", "not an amount", told, "a text such as 300.00")
+    speedup = _of_kind(path, "source.min_speedup", source, str)
+    if not is_least_speedup(speedup):
+        raise refuse(f"{path} source.min_speedup", "not a speed-up", speedup, LEAST_SPEEDUP)
+    changes = _of_kind(path, "source.brief", source, dict)
+    brief = told_wishes(path, "source.brief", changes)
+    scrap = _of_kind(path, "source.scrap", source, bool)
+    plans = _plans(path, _of_kind(path, "pcs", document, list))
+    hint = f"Write there how the folder is reached from this file; {HINT}"
+    surveys = told_folder(path, "source.folder", source.get("folder"), data_folder() / "demo-fleet", hint)
+    of_demo = catalog is None and source.get("catalog") == DEMO
+    if catalog is None:
+        hint = "Name the catalogue with --catalog DIR"
+        catalog = told_folder(path, "source.catalog", source.get("catalog"), data_folder() / "demo", hint)
+    return StoredFleet(
+        goal,
+        ("--budget", budget) if budget is not None else (f"{path} budget", told),
+        document.get("currency"),
+        source.get("folder") == DEMO,
+        of_demo,
+        surveys,
+        catalog,
+        speedup,
+        scrap,
+        {name: getattr(brief, name) for name in changes},
+        plans,
+    )
 
 
-def _name(pc: Mapping[str, Any]) -> ColumnName:
-    kind, choice = pc["what"], pc["choice"]
-    if kind not in get_args(ColumnKind) or not all(isinstance(key, str) for key in choice):
-        raise KeyError("choice")
-    return kind, tuple(choice)
+def _of_kind(path: Path, field: str, table: Mapping[str, Any], kind: type) -> Any:
+    """A field that a fleet cannot be planned again without. Raises InputRefused."""
+    found = table.get(field.rpartition(".")[2])
+    if type(found) is not kind:
+        shown = None if found is None else str(found)[:80]
+        raise refuse(f"{path} {field}", "lacks what is needed to plan the fleet again", shown, None, HINT)
+    return found
+
+
+def _plans(path: Path, pcs: Sequence[Any]) -> dict[str, ColumnName]:
+    """The plan of each PC, each PC once."""
+    plans: dict[str, ColumnName] = {}
+    for number, pc in enumerate(pcs, 1):
+        where = f"{path} pcs entry {number}"
+        name = pc.get("pc") if isinstance(pc, dict) else None
+        if not isinstance(name, str):
+            raise refuse(
+                where, "lacks what is needed to plan the fleet again", None, "the name of a PC", HINT
+            )
+        if name in plans:
+            raise refuse(where, "a PC stands twice", name, "each PC once", HINT)
+        kind, choice = pc.get("what"), pc.get("choice")
+        keys = isinstance(choice, list) and all(isinstance(key, str) for key in choice)
+        if kind not in get_args(ColumnKind) or not keys or bool(choice) != (kind == "plan"):
+            expected = "what is done with it, and the choice of parts of a plan"
+            raise refuse(f"{where} ({name})", "its plan cannot be read", None, expected, HINT)
+        plans[name] = kind, tuple(choice)
+    return plans
+
+
+def is_least_speedup(text: str) -> bool:
+    """Whether a text is a least speed-up that can be asked of a fleet."""
+    return re.fullmatch(r"[0-9]{1,3}(\.[0-9]{1,3})?", text) is not None and float(text) > 0
 
 
 def catalog_without(catalog: Catalog, gone: tuple[str, ...]) -> Catalog:

@@ -52,8 +52,11 @@ def find_causes(
     promise: Promise | None,
     promised: Mapping[str, float],
 ) -> tuple[Cause, ...]:
-    """All causes that the readings support, in the order memory, storage, processor, the runs themselves."""
+    """All causes that the readings support: runs that seem exchanged, then memory, storage, processor, the runs
+    themselves."""
+    days = (("before", before.date), ("after", after.date))
     return (
+        *((Cause("exchanged", "run", "read", days),) if after.date < before.date else ()),
         *_memory(after, ratios, promise, promised),
         *_storage(after, ratios, promise, promised),
         *_processor(after, ratios, promise, promised),

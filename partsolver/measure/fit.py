@@ -223,6 +223,7 @@ def read_pairs(path: Path) -> tuple[Pair, ...]:
         )
     faults: list[Fault] = []
     pairs = []
+    lines: dict[tuple[str, str], int] = {}
     for line, row in enumerate(rows[1:], start=2):
         if len(row) != len(COLUMNS):
             faults.append(Fault(f"{path}:{line}", "wrong number of cells", str(len(row)), str(len(COLUMNS))))
@@ -241,6 +242,14 @@ def read_pairs(path: Path) -> tuple[Pair, ...]:
                     Fault(f"{path}:{line} {name}", "not a time", cell, "seconds above 0, such as 83.5")
                 )
         if len(runs) == len(times) == 2:
+            known = lines.setdefault((runs[0].model_dump_json(), runs[1].model_dump_json()), line)
+            if runs[0] == runs[1]:
+                problem, files = "both files hold the same run", f"{row[0].strip()}, {row[1].strip()}"
+                faults.append(Fault(f"{path}:{line}", problem, files, "a run before and one after"))
+            elif known != line:
+                # A PC that counts twice would also vouch for itself where it is left out.
+                problem = f"the same two runs stand in line {known}"
+                faults.append(Fault(f"{path}:{line}", problem, row[0].strip(), "each PC once"))
             pairs.append(Pair(runs[0], runs[1], times[0], times[1]))
     if faults:
         raise InputRefused(faults)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import field
 from pathlib import Path
@@ -12,7 +13,7 @@ from partsolver.base.errors import InputRefused, refuse
 from partsolver.base.records import record
 from partsolver.base.textfile import read_text
 from partsolver.plan.outcome import Interval
-from partsolver.planfile.stored import PLAN_FILE_HINT
+from partsolver.planfile.stored import PLAN_FILE_HINT, check_plan_file, chosen_plan
 from partsolver.standards.settings import apply
 from partsolver.wishes.uses import Use, find_use
 
@@ -51,23 +52,9 @@ class Promise:
 def read_promise(path: Path, catalog: Path | None = None) -> Promise:
     """Read the promise of the plan that a plan file is about. Raises InputRefused."""
     document = parse_json(read_text(path), str(path), PLAN_FILE_HINT)
-    if not isinstance(document, dict) or document.get("schema") != "partsolver.recommendation/1":
-        raise refuse(
-            str(path),
-            "not a plan file",
-            None,
-            'a document with "schema": "partsolver.recommendation/1"',
-            PLAN_FILE_HINT,
-        )
-    rank = document.get("chosen", 1)
-    plans = document.get("plans")
-    plan = (
-        next((p for p in plans if isinstance(p, dict) and p.get("rank") == rank), None)
-        if isinstance(plans, list)
-        else None
-    )
-    if plan is None:
-        raise refuse(f"{path} plans", "no plan of the chosen rank in the file", rank, hint=PLAN_FILE_HINT)
+    check_plan_file(document, str(path))
+    plan = chosen_plan(str(path), {"chosen": 1, **document})
+    rank: int = plan["rank"]
     if plan.get("speedup") is None:
         raise refuse(
             f"{path} plans.speedup",
@@ -77,26 +64,33 @@ def read_promise(path: Path, catalog: Path | None = None) -> Promise:
     interval = _interval(path, plan["speedup"])
     use, settings = _use(path, document), _settings(path, document)
     try:
-        return Promise(use, interval, int(rank), _detail(path, catalog), settings=settings)
+        return Promise(use, interval, rank, _detail(path, catalog), settings=settings)
     except InputRefused as error:
         if catalog is not None:  # named by the user: what is wrong with it must be said
             raise
-        return Promise(use, interval, int(rank), None, str(error.faults[0]), settings)
+        return Promise(use, interval, rank, None, str(error.faults[0]), settings)
 
 
 def _interval(path: Path, found: Any) -> Interval:
     try:
         values = [round(1000 * float(found[name])) for name in ("expected", "low", "high")]
     except (KeyError, TypeError, ValueError, OverflowError):
+        shown = _as_json(found)
         raise refuse(
-            f"{path} plans.speedup", "cannot be read", found, "numbers expected, low and high"
+            f"{path} plans.speedup", "cannot be read", shown, "numbers expected, low and high"
         ) from None
     expected, low, high = values
     if not 0 < low <= expected <= high:
+        shown = _as_json(found)
         raise refuse(
-            f"{path} plans.speedup", "the bounds are not in order", found, "0 < low <= expected <= high"
+            f"{path} plans.speedup", "the bounds are not in order", shown, "0 < low <= expected <= high"
         )
     return Interval(expected, low, high)
+
+
+def _as_json(found: Any) -> str:
+    """A piece of the document as it stands there."""
+    return json.dumps(found, default=str)[:80]
 
 
 def _use(path: Path, document: dict[str, Any]) -> Use:

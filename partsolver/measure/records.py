@@ -7,13 +7,14 @@ measured one.
 
 from __future__ import annotations
 
+import datetime
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
-from partsolver.base.documents import parse_json
-from partsolver.base.errors import InputRefused, refuse
+from partsolver.base.documents import check_schema, parse_json
+from partsolver.base.errors import InputRefused
 from partsolver.base.field_faults import field_fault, place
 from partsolver.base.textfile import read_text
 from partsolver.measure.stats import MAD_TO_SD, median, quantile
@@ -26,6 +27,10 @@ YARDSTICK = "partsolver-1"
 Verdict = Literal["good", "noisy"]
 PositiveInt = Annotated[int, Field(gt=0, lt=10**15)]
 Permille = Annotated[int, Field(ge=0, le=1000)]
+
+# Far beyond any PC (Linux is built for at most 8,192 threads on x86), and still what a survey takes.
+Threads = Annotated[int, Field(gt=0, le=10_000)]
+MOST_FIGURE = 10**9
 
 LOWER_IS_BETTER = ("launch",)
 
@@ -132,9 +137,9 @@ class Conditions(_Frozen):
     """
 
     cpu_model: str | None
-    threads: PositiveInt
-    cores: PositiveInt | None
-    memory_mib: PositiveInt | None
+    threads: Threads
+    cores: Threads | None
+    memory_mib: Annotated[int, Field(gt=0, le=MOST_FIGURE)] | None
     virtual: bool
     governor: str | None
     power: Literal["mains", "battery", "no battery listed"] | None
@@ -173,7 +178,15 @@ class Measurement(_Frozen):
 
     @model_validator(mode="after")
     def _consistent(self) -> Measurement:
+        try:
+            datetime.date.fromisoformat(self.date)
+        except ValueError:
+            raise ValueError(f"the date {self.date} is no day that exists") from None
         names = [reading.name for reading in self.readings]
+        for reading in self.readings:
+            # (the tasks of compute, such as serial.zlib, count in small units)
+            if "." not in reading.name and reading.high > MOST_FIGURE:
+                raise ValueError(f"{reading.name} of {reading.high} {reading.unit} is beyond any PC")
         if len(set(names)) != len(names):
             raise ValueError("a reading stands twice")
         for name in ("serial", "parallel"):
@@ -197,9 +210,7 @@ def read_measurement(path: Path) -> Measurement:
     hint = "Use a file written by `partsolver measure --out`"
     text = read_text(path)
     head = parse_json(text, str(path), hint)
-    if not isinstance(head, dict) or head.get("schema") != SCHEMA:
-        found = head.get("schema") if isinstance(head, dict) else None
-        raise refuse(str(path), "not a measurement", found, f'a document with "schema": "{SCHEMA}"', hint)
+    check_schema(head, str(path), SCHEMA, "not a measurement", hint)
     try:
         return Measurement.model_validate_json(text)
     except ValidationError as error:

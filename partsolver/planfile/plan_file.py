@@ -8,16 +8,13 @@ part, an offer or a seller of the plan has left; what differs is said by whoever
 
 from __future__ import annotations
 
-import json
-import os
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from pathlib import Path, PureWindowsPath
+from pathlib import Path
 from typing import Any, Literal
 
 from partsolver.base.documents import parse_json
 from partsolver.base.errors import InputRefused, refuse
-from partsolver.base.field_faults import field_fault, place
 from partsolver.base.records import record
 from partsolver.base.textfile import read_text, write_text
 from partsolver.catalog.dictionary import data_folder
@@ -25,8 +22,15 @@ from partsolver.catalog.load import Catalog, load_catalog
 from partsolver.plan.chosen import chosen_parts
 from partsolver.plan.outcome import Outcome
 from partsolver.planfile.rows import Remembered, put_back, recall, remember
-from partsolver.planfile.stored import PLAN_FILE_HINT, StoredPlan, stored_plan
-from partsolver.problem.candidates import Parts, SlotName
+from partsolver.planfile.stored import (
+    PLAN_FILE_HINT,
+    StoredPlan,
+    check_plan_file,
+    chosen_plan,
+    stored_plan,
+)
+from partsolver.planfile.told import DEMO, told_folder, told_from, told_wishes
+from partsolver.problem.candidates import TABLE_OF_SLOT, Parts, SlotName
 from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
@@ -76,8 +80,7 @@ class PlanFile:
     @property
     def stored_plan(self) -> dict[str, Any]:
         """The chosen plan as stored."""
-        found: dict[str, Any] = next(plan for plan in self.document["plans"] if plan["rank"] == self.chosen)
-        return found
+        return dict(chosen_plan(self.path, self.document))
 
     @cached_property
     def plan(self) -> StoredPlan:
@@ -115,7 +118,7 @@ def write_plan_file(
 ) -> None:
     """Write a plan file whole or not at all (``was``: see `write_text`), with the survey as it was read
     and solved, whatever its file holds by now. Raises InputRefused when it cannot be written."""
-    told = "demo" if catalog is None else _told_from(path, catalog)
+    told = DEMO if catalog is None else told_from(path, catalog)
     write_text(path, dump(plan_document(outcome, problem, rank, problem.survey.text, told)), was)
 
 
@@ -153,34 +156,21 @@ def read_plan_file(path: Path, catalog_dir: Path | None = None, catalog: Catalog
     """Read a plan file and join its problem again. ``catalog``: that of the folder, where it is loaded
     already. Raises InputRefused."""
     document = parse_json(read_text(path), str(path), PLAN_FILE_HINT)
-    if not isinstance(document, dict) or document.get("schema") != report_json.SCHEMA:
-        raise refuse(str(path), "not a plan file", hint=PLAN_FILE_HINT)
-    source, chosen = document.get("source"), document.get("chosen")
-    plans = document.get("plans")
-    if (
-        not isinstance(source, dict)
-        or not isinstance(plans, list)
-        or not all(isinstance(p, dict) for p in plans)
-    ):
-        raise refuse(
-            str(path),
-            "the plan file lacks what is needed to solve again",
-            None,
-            "the fields plans, chosen, brief, source",
-        )
-    if (
-        not isinstance(chosen, int)
-        or isinstance(chosen, bool)
-        or chosen not in [plan.get("rank") for plan in plans]
-    ):
-        raise refuse(f"{path} chosen", "no plan of this rank in the file", chosen)
+    check_plan_file(document, str(path))
+    chosen_plan(str(path), document)
+    source = document.get("source")
+    if not isinstance(source, dict):
+        raise refuse(f"{path} source", "is missing", None, "survey and catalogue of the plan", PLAN_FILE_HINT)
     survey_toml = source.get("survey_toml")
     if not isinstance(survey_toml, str):
         raise refuse(f"{path} source.survey_toml", "is missing")
     survey, _ = read_survey(survey_toml, f"{path} (survey)")
-    brief = _brief(path, document.get("brief"))
+    brief = told_wishes(path, "brief", document.get("brief"))
     if catalog is None:
-        catalog = load_catalog(catalog_dir or _folder(path, source.get("catalog")))
+        demo, hint = data_folder() / "demo", "Name the catalogue with --catalog DIR"
+        catalog = load_catalog(
+            catalog_dir or told_folder(path, "source.catalog", source.get("catalog"), demo, hint)
+        )
     return joined(str(path), document, survey, catalog, brief)
 
 
@@ -195,19 +185,21 @@ def joined(path: str, document: dict[str, Any], survey: Survey, catalog: Catalog
             catalog.info.currency,
         )
     rows = recall(f"{path} source.rows", source.get("rows"))
-    stored = stored_plan(
-        path, next(plan for plan in document["plans"] if plan["rank"] == chosen), catalog.info.digits
-    )
+    stored = stored_plan(path, chosen_plan(path, document), catalog.info.digits)
     changed = catalog.info.digest != source.get("catalog_digest")
     parts = {part: row for part, row in rows.parts.items() if part in stored.bought}
     today = put_back(catalog, parts, sellers=rows.sellers)
+    _check_slots(path, stored, today)
     known = {*today.table_of, *(bundle.id for bundle in today.tables["bundles"])}
     # A wish about something that has left: what cannot be had needs no exclusion, and a demand for it cannot
     # be met.
     without = tuple(part for part in brief.without if part in known or part.startswith("kept-"))
     including = tuple(part for part in brief.including if part in known or part.startswith("kept-"))
     dropped = tuple(part for part in brief.including if part not in including)
-    problem = join(survey, today, brief.model_copy(update={"without": without, "including": including}))
+    try:
+        problem = join(survey, today, brief.model_copy(update={"without": without, "including": including}))
+    except InputRefused as error:
+        raise _within(f"{path} brief", error) from None
     missing = _missing(problem, catalog, stored) if changed else ()
     gone = {m.id for m in missing}
     if gone:
@@ -224,6 +216,20 @@ def joined(path: str, document: dict[str, Any], survey: Survey, catalog: Catalog
             raise
         found = None
     return PlanFile(document, chosen, problem, found, changed, path, today, rows, missing, dropped)
+
+
+def _check_slots(path: str, stored: StoredPlan, catalog: Catalog) -> None:
+    """Refuse a part in the place of another: a processor cannot stand where the board does."""
+    for part in stored.parts:
+        own, table = f"kept-{part.slot}", TABLE_OF_SLOT[part.slot]
+        if part.id is not None and catalog.table_of.get(part.id, table) != table:
+            found = part.id
+        elif part.id is None and part.key.partition("*")[0] not in (own, f"boxed-{part.slot}"):
+            found = part.key
+        else:
+            continue
+        expected = f"a part of {table}.csv, or {own}"
+        raise refuse(f"{path} plans.parts.{part.slot}", f"is no {part.slot}", found, expected, PLAN_FILE_HINT)
 
 
 def _missing(problem: Problem, catalog: Catalog, stored: StoredPlan) -> tuple[Missing, ...]:
@@ -247,56 +253,16 @@ def _state(part: str, catalog: Catalog, offered: set[str]) -> Literal["left", "u
     return "other-kind" if part in offered else "unsold"
 
 
-def _told_from(path: Path, catalog: Path) -> str:
-    """A catalogue's folder as seen from the folder of the plan file: the file goes to other people, to
-    whom the folders of this machine mean nothing and are no business."""
-    try:
-        return Path(os.path.relpath(catalog.resolve(), path.resolve().parent)).as_posix()
-    except ValueError:  # another drive of Windows
-        return catalog.name
-
-
-def _folder(path: Path, stored: Any) -> Path:
-    if stored == "demo":
-        return data_folder() / "demo"
-    if isinstance(stored, str) and PureWindowsPath(stored).anchor:  # of either system: /x, C:\\x, C:x, \\\\x
-        raise refuse(
-            f"{path} source.catalog",
-            "a folder of the machine on which the plan was made is not opened by itself",
-            stored,
-            hint="Name the catalogue with --catalog DIR",
-        )
-    found = path.resolve().parent / stored if isinstance(stored, str) else None
-    if found is None or not found.is_dir():
-        raise refuse(
-            f"{path} source.catalog",
-            "the catalogue of this plan is not there",
-            stored,
-            hint="Name it with --catalog DIR",
-        )
-    return found
-
-
-def _brief(path: Path, stored: Any) -> Brief:
-    from pydantic import ValidationError
-
-    if not isinstance(stored, dict):
-        raise refuse(f"{path} brief", "is missing")
-    try:
-        return Brief.model_validate_json(json.dumps({**stored}, default=str))
-    except ValidationError as error:
-        item = error.errors()[0]
-        raise InputRefused(field_fault(item).placed(f"{path} brief.{place(item)}")) from None
-
-
 def _stored_parts(path: str, problem: Problem, stored: StoredPlan) -> Parts:
     """The stored plan's parts as candidates of the problem."""
     try:
         return chosen_parts(problem, stored.named)
     except InputRefused as error:
-        raise InputRefused(
-            [replace(fault, where=f"{path} plans: {fault.where}") for fault in error.faults]
-        ) from None
+        raise _within(f"{path} plans", error) from None
+
+
+def _within(where: str, error: InputRefused) -> InputRefused:
+    return InputRefused([replace(fault, where=f"{where}: {fault.where}") for fault in error.faults])
 
 
 __all__ = [

@@ -13,10 +13,11 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
+from partsolver.base.documents import MOST_NUMBER
 from partsolver.base.errors import InputRefused, refuse
 from partsolver.base.field_faults import field_fault, place
 from partsolver.base.records import record
-from partsolver.catalog.dictionary import columns
+from partsolver.catalog.dictionary import BOUNDS, columns
 from partsolver.catalog.load import Catalog
 from partsolver.catalog.records import PART_TABLES, TABLES, Bundle, Offer, Seller
 from partsolver.plan.draft import Line
@@ -74,8 +75,19 @@ def recall(where: str, stored: Any) -> Remembered:
     if not isinstance(stored, dict) or not all(isinstance(rows, list) for rows in stored.values()):
         raise refuse(where, "the rows of the catalogue cannot be read", None, "lists of rows by table")
     found: dict[str, list[Any]] = {
-        table: [_row(where, table, row) for row in stored.get(table, ())] for table in TABLES
+        table: [
+            _row(f"{where}.{table} entry {number}", table, row)
+            for number, row in enumerate(stored.get(table, ()), 1)
+        ]
+        for table in TABLES
     }
+    sellers = {seller.id for seller in found["sellers"]}
+    for table in ("offers", "bundles"):
+        for number, row in enumerate(found[table], 1):
+            if row.seller not in sellers:
+                here = f"{where}.{table} entry {number} seller"
+                expected = "a seller of source.rows.sellers"
+                raise refuse(here, "no such seller in the file", row.seller, expected, PLAN_FILE_HINT)
     parts = {row.id: (table, row) for table in PART_TABLES for row in found[table]}
     return Remembered(parts, tuple(found["offers"]), tuple(found["bundles"]), tuple(found["sellers"]))
 
@@ -85,15 +97,19 @@ def _row(where: str, table: str, row: Any) -> Any:
         record = _adapter(table).validate_python(row)
     except ValidationError as error:
         item = error.errors()[0]
-        fault = field_fault(item).placed(f"{where}.{table} {place(item)}".rstrip(), PLAN_FILE_HINT)
+        fault = field_fault(item).placed(f"{where} {place(item)}".rstrip(), PLAN_FILE_HINT)
         raise InputRefused(fault) from None
     for column in columns()[table].values():
         kind, _, rest = column.type.partition(":")
         value = getattr(record, column.name)
         if kind == "choice" and value not in (None, *rest.split("|")):
-            raise refuse(
-                f"{where}.{table} {column.name}", "no such choice", value, column.expected, PLAN_FILE_HINT
-            )
+            raise refuse(f"{where} {column.name}", "no such choice", value, column.expected, PLAN_FILE_HINT)
+        least, most = (0, MOST_NUMBER) if kind == "money" else BOUNDS[column.unit]
+        numbers = (value,) if kind in ("money", "int") else value if kind == "ints" else ()
+        odd = next((n for n in numbers or () if n is not None and not least <= n <= most), None)
+        if odd is not None:
+            expected = f"a whole number from {least} to {most} {column.unit}".rstrip()
+            raise refuse(f"{where} {column.name}", "out of bounds", odd, expected, PLAN_FILE_HINT)
     return record
 
 

@@ -13,7 +13,7 @@ from partsolver.plan.outcome import Interval
 from partsolver.report.document import dump
 from partsolver.report.json import speedup_document
 from partsolver.report.measure import VIRTUAL, reason_text
-from partsolver.report.page import current_page, decimals_text, wrap
+from partsolver.report.page import current_page, date_words, decimals_text, wrap
 
 RESOURCE_NAMES = {
     "serial": "processor, one thread",
@@ -146,6 +146,13 @@ def _noisy_run(c: Cause) -> str:
     return f"{_NOISY[str(c.fact('run'))]} (below is why): measure again before judging anything."
 
 
+def _exchanged(c: Cause) -> str:
+    return (
+        f"The run after the work is dated {date_words(str(c.fact('after')))}, the one before it"
+        f" {date_words(str(c.fact('before')))}: the two files may be exchanged, or the clock of the PC was wrong."
+    )
+
+
 _CAUSES: dict[str, Callable[[Cause], str]] = {
     "one_channel": _one_channel,
     "memory_rate": _memory_rate,
@@ -157,6 +164,7 @@ _CAUSES: dict[str, Callable[[Cause], str]] = {
     "throttling": _throttling,
     "all_thread_low": _all_thread_low,
     "noisy_run": _noisy_run,
+    "exchanged": _exchanged,
 }
 
 

@@ -12,6 +12,7 @@ from partsolver.plan.choices import Choices
 from partsolver.plan.draft import Line
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import CompletePc, Conflict, Interval, LeftOut, Outcome, Plan, Proof, SecondOrder
+from partsolver.planfile.stored import RECOMMENDATION
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.problem.variants import OVERRIDES
@@ -22,7 +23,7 @@ from partsolver.report.words.lookup import caution_text, question_text
 from partsolver.report.words.prices import price_words
 from partsolver.report.words.speed import seconds_of
 
-SCHEMA = "partsolver.recommendation/1"
+SCHEMA = RECOMMENDATION
 
 
 def recommendation(outcome: Outcome, problem: Problem, choices: Choices | None = None) -> dict[str, Any]:

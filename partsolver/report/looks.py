@@ -49,6 +49,8 @@ def price_note(problem: Problem, line: Line) -> PriceNote | None:
 
 
 def oldest_price(problem: Problem, draft: Draft) -> int:
-    """How many days old the oldest price of a plan is; 0 where no store says."""
-    notes = [note for line in draft.lines if (note := price_note(problem, line)) is not None]
-    return max((max(0, (problem.today - note.stated_on).days) for note in notes), default=0)
+    """How many days before the order the oldest price of a plan was stated; below 0: after it. Where no store
+    says, the prices are of the catalogue's day."""
+    notes = [price_note(problem, line) for line in draft.lines if line.amount]
+    days = [problem.catalog.as_of if note is None else note.stated_on for note in notes]
+    return max(((problem.today - day).days for day in days), default=0)

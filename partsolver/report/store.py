@@ -12,13 +12,14 @@ from partsolver.catalog.store.questions import Shown
 from partsolver.catalog.store.records import LeftOut
 from partsolver.catalog.store.resolve import Cell
 from partsolver.report.document import dump
-from partsolver.report.page import amount_text, current_page, shortest_text
+from partsolver.report.page import amount_text, current_page, date_words, shortest_text
 from partsolver.report.words.counts import count_of
 from partsolver.report.words.lookup import plain_line as plain
 from partsolver.report.words.store import (
     FORMS,
     MARK_COUNTS,
     MARKS,
+    OLDER_LIST,
     REASONS,
     SHORT_REASONS,
     TAX_WORDS,
@@ -74,6 +75,8 @@ def _read_lines(read: Read) -> list[str]:
             d = read.difference
             counts = ((d.new, "new"), (d.dearer, "dearer"), (d.cheaper, "cheaper"), (d.gone, "gone"))
             said = [f"{count:,} {word}" for count, word in counts if count]
+            if d.older_than is not None:
+                lines.append(OLDER_LIST.format(date=date_words(d.older_than)))
             lines.append("since the last list: " + (", ".join(said) or "nothing changed"))
     else:
         form = FORMS[read.form] if read.files == 1 else f"{read.files} read"

@@ -31,6 +31,8 @@ def test_toml(text: str, says: str) -> None:
         ("[" * 100_000, "nested too deeply|not valid JSON"),
         ("[" * 60 + "]" * 60, "nested too deeply"),
         ("{", "not valid JSON"),
+        # RFC 8259, section 4: with names that are not unique the behaviour of readers is unpredictable.
+        ('{"a": [{"price": "9.00", "id": "x", "price": "90.00"}]}', "stands twice.*'price'"),
     ],
 )
 def test_json(text: str, says: str) -> None:

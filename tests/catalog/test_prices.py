@@ -66,3 +66,37 @@ def test_the_answer_says_that_a_price_is_old(capsys: pytest.CaptureFixture[str])
     assert run(["recommend", "pc.toml", "--today", day.isoformat(), "--show", "1"]) == 0
     told = " ".join(capsys.readouterr().out.split())
     assert "A price of plan 1 is 20 days old: ask before ordering." in told and ", 20 days old" in told
+
+
+def test_a_list_older_than_the_last_one_says_so(capsys: pytest.CaptureFixture[str]) -> None:
+    """A clock of another zone, or a file saved before: its prices do not count, and "nothing changed" was all
+    that was said."""
+    weeks(("2026-11-08", "24,00", 1))
+    capsys.readouterr()
+    weeks(("2026-11-07", "39,00", 1))
+    told = " ".join(capsys.readouterr().out.split())
+    assert "older than the last list, of 2026-11-08: where that one says a price, it stays" in told
+    assert max(offer.price for offer in load_catalog("parts").tables["offers"]) == 2400
+    weeks(("2026-11-09", "39,00", 1))
+    told = " ".join(capsys.readouterr().out.split())
+    assert "older than" not in told and "1 dearer" in told
+
+
+@pytest.mark.parametrize(
+    ("days", "told"),
+    [
+        (14, None),
+        (15, "A price of plan 1 is 15 days old: ask before ordering."),
+        (-1, "The order is dated 1 day before the prices of plan 1"),
+    ],
+)
+def test_the_prices_of_tables_are_of_the_catalogues_day(
+    days: int, told: str | None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """``as_of``: the day of the prices (catalog.toml's template). Months later, or before, nothing was said."""
+    day = load_catalog(data_folder() / "demo").info.as_of + datetime.timedelta(days=days)
+    assert run(["recommend", "--demo", "--today", day.isoformat(), "--need-by", "2027-02-01"]) == 0
+    text = " ".join(capsys.readouterr().out.split())
+    assert "Plan 1 is complete on" in text
+    assert ("of plan 1 is" in text or "prices of plan 1" in text) is (told is not None)
+    assert told is None or told in text

@@ -422,7 +422,7 @@ SOURCES = r"\(Source:.*?(?= \[fits\]| \[open\]| OPEN|$)"
         ["replan", "plan.json", "--gone", "transom-l6s-44"],
         ["survey", "questions", "--demo"],
         ["measure", "--from", "before.json"],
-        ["compare", "before.json", "before.json"],
+        ["compare", "before.json", "after.json"],
     ],
     ids=" ".join,
 )
@@ -432,6 +432,7 @@ def test_every_text_writes_numbers_as_asked(
     """The same text in both forms, but for the marks: source of the marks: CLDR through babel."""
     (tmp_path / "plan.json").write_bytes(german_plan)
     (tmp_path / "before.json").write_text(measurement_json(sample()), encoding="utf-8")
+    (tmp_path / "after.json").write_text(measurement_json(sample(serial=2000.0)), encoding="utf-8")
     plain, german = ask(*arguments)[1], ask(*arguments, "--language", "de")[1]
     decimals = r"(?<![\w.,])\d+\.\d{1,2}(?![\w.])"
     assert re.search(decimals, plain), "there is something to see"

@@ -10,6 +10,9 @@ from pathlib import Path
 
 import pytest
 from desk.desk_client import Client, demo_folder, hidden, words_of
+from measure.samples import sample
+
+from partsolver.report.measure import measurement_json
 
 STALE = "somebody else has changed this meanwhile"
 SCREENS = (
@@ -64,6 +67,27 @@ def test_the_plan_that_somebody_else_took_stays(client: Client) -> None:
     assert "139.20 EUR altogether" in client.post("/pc/choir/choose", rank="2", digest=shown)
     assert (client.folder / "choir.plan.json").read_bytes() == plan
     assert client.get("/pc/choir/answers").count("Chosen: open it") == 1
+
+
+def test_a_measurement_takes_the_place_of_none_that_its_sender_has_not_seen(client: Client) -> None:
+    """After the work nobody can measure before it again."""
+    first, second = (measurement_json(sample(serial=points)) for points in (1000, 1100))
+
+    def drop(which: str, text: str, status: int, **fields: str) -> str:
+        file = ("m.json", text.encode())
+        return client.post("/pc/choir/measure", status, which=which, files=[("files", file)], **fields)
+
+    drop("before", first, 200)
+    path = client.folder / "choir.before.json"
+    assert STALE in words_of(drop("before", second, 409))
+    assert path.read_text(encoding="utf-8") == first
+    page = client.get("/pc/choir/measure")
+    assert "Keep in place of the one that is there" in words_of(page)
+    # The run before the work is none after it.
+    assert "is the same run as" in words_of(drop("after", first, 400))
+    assert not (client.folder / "choir.after.json").exists()
+    drop("before", second, 200, was=hidden(page, "was"))
+    assert path.read_text(encoding="utf-8") == second
 
 
 def test_only_the_plan_that_is_shown_is_ordered(client: Client) -> None:

@@ -214,6 +214,17 @@ def test_the_same_run_twice_claims_nothing() -> None:
     assert all(u.speedup.low_milli <= 1000 <= u.speedup.high_milli for u in found.uses)
 
 
+def test_runs_in_the_wrong_order_of_days_are_told_first() -> None:
+    """Else a PC that became faster is called worse, with reasons that look for faults in it."""
+    before = sample(serial=2000).model_copy(update={"date": "2026-11-27"})
+    found = compare(before, sample(), promise())
+    assert found.causes[0].code == "exchanged" and found.causes[0].certainty == "read"
+    text = " ".join(comparison_text(found).split())
+    assert "is dated 2026-11-20, the one before it 2026-11-27: the two files may be exchanged" in text
+    same_day = compare(sample(serial=2000), sample(), promise())
+    assert "exchanged" not in {cause.code for cause in same_day.causes}
+
+
 def test_what_was_not_measured_is_named() -> None:
     found = compare(sample(storage_sequential=None), sample(), use=USES["video"])
     assert found.main.not_measured == ("streaming", "graphics") and "streaming" not in found.ratios

@@ -113,6 +113,12 @@ def test_pairs_file(tmp_path: Path) -> None:
     path = tmp_path / "pairs.csv"
     path.write_text("\n".join(lines) + "\n", encoding="utf-8")
     assert fit_shares(read_pairs(path)).shares_permille["parallel"] == 450
+    path.write_text("\n".join([*lines, lines[2], "after0.json,after0.json,9,9"]) + "\n", encoding="utf-8")
+    with pytest.raises(InputRefused) as caught:
+        read_pairs(path)
+    text = str(caught.value)
+    assert "pairs.csv:7: the same two runs stand in line 3 (found 'before1.json')" in text
+    assert "pairs.csv:8: both files hold the same run (found 'after0.json, after0.json')" in text
     path.write_text("\n".join([*lines, "nowhere.json,after0.json,-3,1", "a,b"]) + "\n", encoding="utf-8")
     with pytest.raises(InputRefused) as caught:
         read_pairs(path)

@@ -10,6 +10,7 @@ import pytest
 from measure.samples import sample
 
 from partsolver.base.errors import InputRefused
+from partsolver.cli import run
 from partsolver.measure.judge import judge, read_run
 from partsolver.measure.promise import read_promise
 from partsolver.measure.records import Reason, read_measurement
@@ -45,6 +46,9 @@ def edit(document: Any, *place: Any, value: Any) -> Any:
         (("verdict",), "good, really", "verdict"),
         (("verdict",), "noisy", "verdict is good exactly when"),
         (("conditions", "threads"), 0, "conditions.threads"),
+        (("conditions", "threads"), 10**6 + 1, "conditions.threads: too large"),
+        (("conditions", "memory_mib"), 10**9 + 1, "conditions.memory_mib: too large"),
+        (("date",), "2026-02-30", "2026-02-30 is no day that exists"),
         (("surprise",), 1, "surprise"),
         (("readings",), [], "the reading serial is missing"),
     ],
@@ -57,6 +61,23 @@ def test_what_is_wrong_is_said(tmp_path: Path, place: tuple[Any, ...], value: An
     with pytest.raises(InputRefused, match=message) as caught:
         read_measurement(path)
     assert str(path) in str(caught.value) and "partsolver measure --out" in str(caught.value)
+
+
+@pytest.mark.parametrize("name", ["serial", "parallel", "storage_sequential", "storage_random"])
+def test_a_figure_beyond_any_pc_is_refused(
+    name: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Taken over into a survey, which does not bear it, it ended in an internal fault."""
+    path, survey = tmp_path / "m.json", tmp_path / "pc.toml"
+    text = measurement_json(sample())
+    document = json.loads(text)
+    reading = next(r for r in document["readings"] if r["name"] == name)
+    reading.update(values=[10**14] * 5, median=10**14, low=10**14, high=10**14, spread_permille=0)
+    path.write_text(json.dumps(document), encoding="utf-8")
+    with pytest.raises(InputRefused, match=f"{name} of 100000000000000 .* is beyond any PC"):
+        read_measurement(path)
+    assert run(["survey", "import", str(path), "--out", str(survey)]) != 4
+    assert "is beyond any PC" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("text", ["", "{", "[]", "null", '{"schema": 1}', "[" * 5000, "\x00"])

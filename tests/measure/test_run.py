@@ -153,7 +153,11 @@ def test_quick_command_then_compare(
         json.loads(printed.out) == json.loads(out.read_text(encoding="utf-8")) and "written to" in printed.err
     )
     assert read_measurement(out).quick and list(tmp_path.iterdir()) == [out]
-    assert command(["compare", str(out), str(out), "--format", "json"]) == 0
+    later = tmp_path / "later.json"
+    later.write_text(json.dumps({**json.loads(out.read_text(encoding="utf-8")), "date": "2098-01-01"}))
+    assert command(["compare", str(out), str(out)]) == 2
+    assert "both files hold the same run" in capsys.readouterr().err
+    assert command(["compare", str(out), str(later), "--format", "json"]) == 0
     document = json.loads(capsys.readouterr().out)
     assert document["schema"] == "partsolver.comparison/1" and document["measured"]["expected"] == 1.0
     assert {"noisy_run"} == {cause["code"] for cause in document["causes"]}

@@ -217,6 +217,7 @@ _CAUSES = (
         (("percent", 60), ("against", "plan"), ("serial_percent", 98)),
     ),
     Cause("noisy_run", "", "read", (("run", "after"),)),
+    Cause("exchanged", "run", "read", (("before", "2026-11-27"), ("after", "2026-11-20"))),
 )
 
 

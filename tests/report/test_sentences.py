@@ -88,7 +88,9 @@ def test_old_and_raised_prices_and_stock_that_comes_and_goes() -> None:
         " last 5 times"
     )
     assert prices.old_price_words(27) == "A price of plan 1 is 27 days old: ask before ordering."
-    assert prices.old_price_words(14) == ""
+    assert prices.old_price_words(14) == prices.old_price_words(0) == ""
+    early = "The order is dated 1 day before the prices of plan 1 were stated: check --today."
+    assert prices.old_price_words(-1) == early
 
 
 def order(back: int | None, second: str | None = "b") -> SecondOrder:

@@ -538,6 +538,12 @@ def test_answers_file_as_lines_or_tables(tmp_path: Path) -> None:
         ('"drive.kind" = "ssd"', "no such question"),
         ('"drive[0].kind" = "disk"', "ssd"),
         ("x = ", "not valid TOML"),
+        # One of the two won without a word.
+        (
+            '"psu.rated_w" = "350 W"\n[psu]\nrated_w = "450 W"',
+            "psu.rated_w: has two answers (found '350 W, 450 W')",
+        ),
+        ('"drive[0].kind" = "ssd"\n[[drive]]\nkind = "hdd35"', "drive[0].kind: has two answers"),
     ],
 )
 def test_answers_file_that_cannot_be_used(tmp_path: Path, text: str, said: str) -> None:

@@ -15,12 +15,14 @@ from partsolver.catalog.store.schema import execute_many
 
 @record
 class Difference:
-    """What an import changed for one seller: offers that are new, dearer, cheaper, and gone."""
+    """What an import changed for one seller: offers that are new, dearer, cheaper, and gone; older_than: the
+    day of the last list, where that is newer and its prices stay."""
 
     new: int = 0
     dearer: int = 0
     cheaper: int = 0
     gone: int = 0
+    older_than: str | None = None
 
 
 def store_source(connection: sqlite3.Connection, source: Source) -> set[str]:
@@ -218,6 +220,13 @@ def price_differences(before: Mapping[str, int], after: Mapping[str, int]) -> Di
     )
 
 
+def newest_day(connection: sqlite3.Connection, seller: str) -> str | None:
+    """The day of a seller's newest offer, None without one."""
+    query = "SELECT MAX(stated_on) FROM offers WHERE sighting IN (SELECT key FROM sightings WHERE seller = ?)"
+    found: str | None = connection.execute(query, (seller,)).fetchone()[0]
+    return found
+
+
 def seller_prices(connection: sqlite3.Connection, seller: str) -> dict[str, int]:
     """The least current price of every part of a seller."""
     query = "SELECT part, MIN(price_minor) FROM current_offers WHERE seller = ? GROUP BY part"
@@ -227,6 +236,7 @@ def seller_prices(connection: sqlite3.Connection, seller: str) -> dict[str, int]
 __all__ = [
     "YOU",
     "Difference",
+    "newest_day",
     "price_differences",
     "seller_id",
     "seller_prices",

@@ -88,6 +88,7 @@ class SinceLast(Shape):
     dearer: int
     cheaper: int
     gone: int
+    older_than: Day | None
 
 
 class ReadFile(Shape):

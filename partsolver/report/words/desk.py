@@ -123,6 +123,8 @@ def not_decided(text: str) -> str:
 
 
 FILES_NAME = "files"
+SAME_RUN = "is the same run as the one that is there for the other time"
+SAME_RUN_HINT = "Measure before the work and again after it, and keep each file in its own place"
 NO_FILES = "no file was sent; choose one first"
 NOT_OURS = "Check that the folder is still there, and that it is yours to use"
 UNSEEN_NAME = "This file has characters in its name that do not show. Rename it."

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 
 from partsolver.catalog.store.prices import HISTORY_DAYS, PriceNote
+from partsolver.report.words.counts import count_of
 
 # An older price is said (issue of the store; used goods go within days: common practice).
 OLD_DAYS = 14
@@ -25,5 +26,7 @@ def price_words(note: PriceNote, today: datetime.date) -> str:
 
 
 def old_price_words(days: int) -> str:
-    """Said below the answer where a price of the first plan is old."""
+    """Said below the answer where a price of the first plan is old, or was stated after the day of the order."""
+    if days < 0:
+        return f"The order is dated {count_of(-days, 'day')} before the prices of plan 1 were stated: check --today."
     return "" if days <= OLD_DAYS else f"A price of plan 1 is {days} days old: ask before ordering."

@@ -34,6 +34,9 @@ MARK_COUNTS = {
     "contradictory": "contradictory",
     "unknown": "unknown",
 }
+OLDER_LIST = (
+    "older than the last list, of {date}: where that one says a price, it stays (--date states the day)"
+)
 FORMS = {
     "tables": "tables of a catalogue",
     "platforms": "platform rows",

@@ -46,6 +46,10 @@ def load_answers(path: Path) -> dict[str, str]:
             )
             continue
         raw = _raw(value)
+        if answers.get(key, raw) != raw:
+            # Once as "psu.rated_w" and once in a table.
+            faults.append(Fault(f"{path} {key}", "has two answers", f"{answers[key]}, {raw}", "one of them"))
+            continue
         if raw != DONT_KNOW:
             try:
                 read_answer(question, raw)
