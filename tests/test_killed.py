@@ -3,36 +3,48 @@ and the next run leaves nothing of the killed one behind."""
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
 from partsolver.catalog.dictionary import data_folder
 
+pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="there is no safe fork here")
 DATA = Path(__file__).parent / "survey" / "data"
-# Kills its own process before the n-th thing that it does to a file of the folder (Python's audit events:
-# opening for writing, renaming, removing, making a folder), or tells how many there were.
-CHILD = """
-import os, signal, sys
-folder, last, seen = sys.argv[1], int(sys.argv[2]), 0
-WRITES = os.O_WRONLY | os.O_RDWR | os.O_CREAT
-def watch(event, found):
-    global seen
-    if event == "open":
-        does = isinstance(found[0], str) and bool(found[2] & WRITES)
-    else:
-        does = event in ("os.rename", "os.remove", "os.mkdir", "os.rmdir")
-    if does and str(found[0]).startswith(folder):
-        seen += 1
-        if seen == last:
-            os.kill(os.getpid(), signal.SIGKILL)
-sys.addaudithook(watch)
+# Has the program loaded, and asks each command in a fork that kills itself before the n-th thing that it does to a
+# file of the folder (Python's audit events: opening for writing, renaming, removing, making a folder; 0: never).
+NURSERY = """
+import json, os, signal, sys
+import numpy, ortools.sat.python.cp_model, pydantic, tomlkit
 from partsolver.cli import run
-sys.exit(run(sys.argv[3:]))
+WRITES = os.O_WRONLY | os.O_RDWR | os.O_CREAT
+def watching(folder, last):
+    seen = 0
+    def watch(event, found):
+        nonlocal seen
+        if event == "open":
+            does = isinstance(found[0], str) and bool(found[2] & WRITES)
+        else:
+            does = event in ("os.rename", "os.remove", "os.mkdir", "os.rmdir")
+        if does and str(found[0]).startswith(folder):
+            seen += 1
+            if seen == last:
+                os.kill(os.getpid(), signal.SIGKILL)
+    return watch
+for line in sys.stdin:
+    folder, last, arguments = json.loads(line)
+    child = os.fork()
+    if child == 0:
+        sys.stdout = sys.stderr = open(os.devnull, "w")
+        sys.addaudithook(watching(folder, last))
+        sys.exit(run(arguments))
+    print(os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]), flush=True)
 """
 # Commands that write, by what they write; {} is the folder. Those whose file was there before say so.
 DUMPS = [str(DATA / name) for name in ("dmidecode-nx41.txt", "lscpu-comma.txt")]
@@ -51,18 +63,33 @@ def contents(folder: Path) -> dict[str, bytes]:
     return {str(p.relative_to(folder)): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
 
 
-def child(folder: Path, at: int, arguments: list[str]) -> int:
-    filled = [argument.replace("{}", str(folder)) for argument in arguments]
-    return subprocess.run(
-        [sys.executable, "-c", CHILD, str(folder), str(at), *filled],
-        capture_output=True,
-        env={**os.environ, "PYTHONHASHSEED": "0"},
-        check=False,
-    ).returncode
+Asked = Callable[[Path, int, list[str]], int]
 
 
 @pytest.fixture(scope="module")
-def begun(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def child() -> Iterator[Asked]:
+    """Runs a command, killed before its n-th step, and gives its exit code."""
+    with subprocess.Popen(
+        [sys.executable, "-c", NURSERY],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "PYTHONHASHSEED": "0"},
+    ) as nursery:
+        asks, answers = nursery.stdin, nursery.stdout
+        assert asks is not None and answers is not None
+
+        def ask(folder: Path, at: int, arguments: list[str]) -> int:
+            filled = [argument.replace("{}", str(folder)) for argument in arguments]
+            print(json.dumps([str(folder), at, filled]), file=asks, flush=True)
+            return int(answers.readline())
+
+        yield ask
+        asks.close()
+
+
+@pytest.fixture(scope="module")
+def begun(tmp_path_factory: pytest.TempPathFactory, child: Asked) -> Path:
     """A folder with a survey and a small store."""
     folder = tmp_path_factory.mktemp("begun")
     shutil.copy(data_folder() / "demo-survey.toml", folder / "pc.toml")
@@ -71,7 +98,9 @@ def begun(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.mark.parametrize("kind", COMMANDS)
-def test_killed_at_every_step_old_or_new_and_nothing_left(kind: str, begun: Path, tmp_path: Path) -> None:
+def test_killed_at_every_step_old_or_new_and_nothing_left(
+    kind: str, begun: Path, child: Asked, tmp_path: Path
+) -> None:
     folder = tmp_path / "pc"
     shutil.copytree(begun, folder)
     old = contents(folder)

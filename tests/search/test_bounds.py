@@ -11,6 +11,7 @@ from unittest.mock import patch
 import numpy as np
 from adversarial import adversarial
 from brute import drafts
+from conftest import FULL
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import Instance, instances
@@ -28,7 +29,7 @@ from partsolver.search.prune import Screened, screened
 from partsolver.search.rows import Columns, Row, Rows
 from partsolver.search.search import Search
 
-MANY = settings(max_examples=100)
+MANY = settings(max_examples=250 if FULL else 40)
 # Two boards, processors, kits, and what may be replaced: some hundred combinations, tried in a moment.
 SMALL = instances(most=2, bundles=True)
 
@@ -180,7 +181,7 @@ def test_no_bound_lies_above_a_hard_plan(instance: Instance, budget: str) -> Non
     check_all(instance.problem(budget=budget, min_speedup=None))
 
 
-@settings(max_examples=25)
+@settings(max_examples=25 if FULL else 10)
 @given(adversarial(most=3))
 def test_no_bound_of_a_row_lies_above_one_of_many_hard_plans(instance: Instance) -> None:
     both = known(instance.problem(budget="400.00", min_speedup=None))
@@ -188,7 +189,7 @@ def test_no_bound_of_a_row_lies_above_one_of_many_hard_plans(instance: Instance)
         check_rows(*both)
 
 
-@settings(max_examples=100)
+@MANY
 @given(st.lists(st.integers(10, 60), min_size=8, max_size=8))
 def test_the_least_cost_of_a_processor_is_no_more_than_its_cheapest_plan(prices: list[int]) -> None:
     """Two kinds of memory, two boards and two kits of each: the least is over all of them, and here, where

@@ -11,6 +11,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from conftest import FULL
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import (
@@ -201,7 +202,7 @@ def test_changes_after_one_another(solved: Problem) -> None:
     assert told(recommend(problem)) == told(recommend(solved))
 
 
-@settings(max_examples=30)
+@settings(max_examples=60 if FULL else 15)
 @given(instances(most=2), st.data())
 def test_drawn_changes_are_answered_as_afresh(instance: Instance, data: st.DataObject) -> None:
     problem = instance.problem()

@@ -13,6 +13,7 @@ from typing import Any
 
 from adversarial import adversarial
 from brute import drafts
+from conftest import FULL
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import Instance
@@ -29,7 +30,7 @@ from partsolver.search.prune import drop_dominated, screened
 from partsolver.solve.tradeoff import tradeoff
 from partsolver.wishes.brief import Brief
 
-MANY = settings(max_examples=100)
+MANY = settings(max_examples=250 if FULL else 40)
 AMOUNTS = st.sampled_from([500, 900, 1000, 1390, 1400, 2600, 3000])
 
 
@@ -71,7 +72,7 @@ def twins(draw: st.DrawFn, prices: Any = AMOUNTS) -> tuple[Problem, dict[str, in
     return problem, goods
 
 
-@settings(max_examples=300)
+@settings(max_examples=300 if FULL else 100)
 @given(twins())
 def test_a_beaten_offer_never_costs_less(drawn: tuple[Problem, dict[str, int]]) -> None:
     """Whatever else is bought: some way of a winner costs no more, and at equal cost its key comes first."""
@@ -93,7 +94,7 @@ def test_a_beaten_offer_never_costs_less(drawn: tuple[Problem, dict[str, int]]) 
             assert min(others) < (own, candidate.key), (offer, goods)
 
 
-@settings(max_examples=300)
+@settings(max_examples=300 if FULL else 100)
 @given(twins())
 def test_what_nothing_beats_is_never_worth_buying(drawn: tuple[Problem, dict[str, int]]) -> None:
     """An offer that buying nothing beats never makes the rest of an order cheaper (a free delivery)."""
@@ -132,7 +133,7 @@ def dropped(problem: Problem, times: int = 1) -> tuple[Pool, Pool] | None:
     return found.pool, pool
 
 
-@settings(max_examples=300)
+@settings(max_examples=300 if FULL else 100)
 @given(twins(st.integers(500, 4000)), st.integers(1, 2))
 def test_who_is_clearly_beaten_is_beaten_and_beats_nobody_else(
     drawn: tuple[Problem, dict[str, int]], times: int
@@ -214,13 +215,13 @@ def check_left(problem: Problem) -> None:
         assert any(c <= draft.cost and t <= draft.time_ppm for c, t in frontier), draft.parts.keys
 
 
-@settings(max_examples=60)
+@settings(max_examples=60 if FULL else 25)
 @given(adversarial(most=3))
 def test_what_is_left_out_betters_no_plan(instance: Instance) -> None:
     check_left(instance.problem(budget="400.00", min_speedup=None))
 
 
-@settings(max_examples=60)
+@settings(max_examples=60 if FULL else 25)
 @given(twins(), st.sampled_from([0, 1200]), st.booleans())
 def test_least_orders_and_sets_keep_their_parts(
     drawn: tuple[Problem, dict[str, int]], least: int, a_set: bool
