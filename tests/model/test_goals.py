@@ -65,6 +65,8 @@ def test_a_step_by_hand() -> None:
     """10 % of a least time of 20 are 2 ppm."""
     assert step_at(20, "10") == {20 + n: n // 2 for n in range(11)}
     assert step_at(7, "100") == {time: (time - 7) // 7 for time in range(7, 31)}
+    # 1 % of 7 are 7/100: 3 above it are 300/7, that is 42 and 6/7, the most that a step leaves over.
+    assert step_at(7, "1") == {time: (time - 7) * 100 // 7 for time in range(7, 31)}
 
 
 def test_without_a_resolution_every_millionth_counts() -> None:
@@ -286,6 +288,18 @@ def test_a_slot_with_one_candidate_hides_none_after_it(monkeypatch: pytest.Monke
     monkeypatch.setattr(objective, "EXACT", 1)
     found = break_tie(built, [], [], Limits(), solve(built.model, Limits()))
     assert (found.status, keys(built, found)) == ("optimal", ["kept-board", "cpu-a", "kept-memory"])
+
+
+def test_slot_by_slot_what_was_found_of_one_holds_for_the_next(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The first board stands only beside the present processor: it decides, though another board would leave the first
+    processor."""
+    picks = Picks(cp_model.CpModel(), make_problem(boards=[BOARD], cpus=[CPU], memory=(), coolers=()))
+    picks.model.add_bool_or([~picks.literal("board", "board-a"), ~picks.literal("cpu", "cpu-a")])
+    cost = picks.integer(9, "cost")
+    built = Built(picks.model, picks, cost, cost, cost)
+    monkeypatch.setattr(objective, "EXACT", 1)
+    found = break_tie(built, [], [], Limits(), solve(built.model, Limits()))
+    assert (found.status, keys(built, found)) == ("optimal", ["board-a", "kept-cpu", "kept-memory"])
 
 
 @pytest.mark.parametrize("exact, solves", [(17, 3), (18, 1), (19, 1)])
