@@ -132,7 +132,8 @@ def post_supplied(
     quantity: Quantity,
     slots: Sequence[SlotName],
     on: BoolVar,
-    blocks: bool = False,
+    *,
+    blocks: bool,
 ) -> None:
     """The usual load stays within what the supply is trusted with, or carries today, wherever anything is
     new.

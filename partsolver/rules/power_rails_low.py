@@ -68,6 +68,6 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     from partsolver.model.currents import post_supplied
 
-    post_supplied(picks, problem, "5v", SLOTS, on)
-    post_supplied(picks, problem, "3v3", SLOTS, on)
-    post_supplied(picks, problem, "5v+3v3", SLOTS, on)
+    post_supplied(picks, problem, "5v", SLOTS, on, blocks=False)
+    post_supplied(picks, problem, "3v3", SLOTS, on, blocks=False)
+    post_supplied(picks, problem, "5v+3v3", SLOTS, on, blocks=False)

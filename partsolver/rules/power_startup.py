@@ -67,5 +67,5 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     from partsolver.model.currents import post_supplied
 
-    post_supplied(picks, problem, "start 12v", SLOTS, on)
-    post_supplied(picks, problem, "start 5v", SLOTS, on)
+    post_supplied(picks, problem, "start 12v", SLOTS, on, blocks=False)
+    post_supplied(picks, problem, "start 5v", SLOTS, on, blocks=False)

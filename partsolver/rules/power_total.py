@@ -54,4 +54,4 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     from partsolver.model.currents import post_supplied
 
-    post_supplied(picks, problem, "total", SLOTS, on)
+    post_supplied(picks, problem, "total", SLOTS, on, blocks=False)

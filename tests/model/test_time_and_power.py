@@ -369,7 +369,7 @@ def test_how_far_a_supply_may_be_loaded(name: str, quantity: Quantity, blocks: b
     picks = Picks(cp_model.CpModel(), problem)
     post_power(picks)
     on = picks.model.new_bool_var("on")
-    post_supplied(picks, problem, quantity, WATCHED, on, blocks)
+    post_supplied(picks, problem, quantity, WATCHED, on, blocks=blocks)
     picks.model.add(on == 1)
     left = {p.keys for p in every(problem) if carried(problem, p, quantity, blocks)}
     assert set(told(picks, 0 * picks.true)) == left
@@ -392,7 +392,7 @@ def test_a_supply_that_is_off_limits_only_where_the_rule_is_on() -> None:
     problem = SUPPLIES["strong and weak"]
     picks = Picks(cp_model.CpModel(), problem)
     on = picks.model.new_bool_var("on")
-    post_supplied(picks, problem, "12v", WATCHED, on)
+    post_supplied(picks, problem, "12v", WATCHED, on, blocks=False)
     picks.model.add(on == 0)
     assert len(told(picks, on)) == len(every(problem))
 
