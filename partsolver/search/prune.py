@@ -13,9 +13,11 @@ Lossless, proven so by tests (the ranked plans are equal with and without):
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import product
 from typing import Any
 
 from partsolver.plan.allowed import Allowed
@@ -36,6 +38,8 @@ from partsolver.search.search import Search
 
 # Boards + processors + memory choices up to which the model's window is all of them.
 SMALL = 40
+# Sets of other slots' candidates that a rule is asked with, for each candidate, and questions of a rule in all.
+FEW_BESIDE, MOST_TOGETHER = 12, 20_000
 # Memory choices from which on the clearly beaten twins go before anything is asked of them (fewer are soon
 # asked, and all of a small problem stay for its model).
 MANY_MEMORY = 1_000
@@ -75,7 +79,7 @@ def screened(problem: Problem, rules: Sequence[Rule], every_twin: bool = False) 
     limit = most_time_ppm(problem) if buying_minimums.ID in ids else None
     found = Screened(pool, quick, FAR if limit is None else limit, FAR if budget is None else budget)
     # Cheap cuts first: a rule is asked only of what may be affordable and fast enough.
-    if not (_narrow(found) and _screen(pool, quick) and _narrow(found)):
+    if not (_narrow(found) and _screen(pool, quick) and _screen_together(pool, quick) and _narrow(found)):
         return None
     return found
 
@@ -209,6 +213,26 @@ def _screen(pool: Pool, quick: Quick) -> bool:
         pool.left[slot] = list(admitted)
         if not admitted:
             return False
+    return True
+
+
+def _screen_together(pool: Pool, quick: Quick) -> bool:
+    """Drop candidates that a rule refuses whatever the few candidates are that the other slots it reads have: the
+    board without a slot for a card that is needed, beside each graphics card. False when a slot is left empty."""
+    fewer: set[SlotName] = set()
+    for asked in quick.rules:
+        for slot in asked.rule.SLOTS:
+            listed = pool.left[slot]
+            read = [pool.left[s] if s in asked.rule.SLOTS and s != slot else pool.left[s][:1] for s in SLOTS]
+            sets = math.prod(map(len, read))
+            # With the one set that there was before, `_screen` has asked.
+            new = sets > 1 or not fewer.isdisjoint(asked.rule.SLOTS)
+            if len(listed) > 1 and new and sets <= FEW_BESIDE and len(listed) * sets <= MOST_TOGETHER:
+                pool.left[slot] = quick.admitted_with_one(asked, listed, list(product(*read)))
+                if not pool.left[slot]:
+                    return False
+                if len(pool.left[slot]) < len(listed):
+                    fewer.add(slot)
     return True
 
 

@@ -188,12 +188,32 @@ class Quick:
                 seen = look(candidate)
                 own = costs.get(seen)
                 if own is None:
-                    said = self.told(asked, Parts((*others[:place], candidate, *others[place + 1 :])))
-                    own = costs[seen] = said if isinstance(said, int) else self.priced(said)
+                    own = self._told_cost(asked, Parts((*others[:place], candidate, *others[place + 1 :])))
+                    costs[seen] = own
                 if own < FAR:
                     left[candidate] = cost + own
             found = left
         return found
+
+    def admitted_with_one(
+        self, asked: Asked, listed: Sequence[Candidate], beside: Sequence[Sequence[Candidate]]
+    ) -> list[Candidate]:
+        """The candidates of one slot that a rule does not refuse with at least one of some sets of parts (one of every
+        slot; the candidate takes the place of the one of its slot)."""
+        place = SLOTS.index(listed[0].slot)
+        look = next((view.look for own, view in asked.views if own == place), _nothing)
+
+        admits: dict[Hashable, bool] = {}
+        for candidate in listed:
+            seen = look(candidate)
+            if seen not in admits:
+                sets = (Parts((*others[:place], candidate, *others[place + 1 :])) for others in beside)
+                admits[seen] = any(self._told_cost(asked, parts) < FAR for parts in sets)
+        return [candidate for candidate in listed if admits[look(candidate)]]
+
+    def _told_cost(self, asked: Asked, parts: Parts) -> int:
+        said = self.told(asked, parts)
+        return said if isinstance(said, int) else self.priced(said)
 
     def _sum(self, asking: _Round, key: Any, parts: Parts, kinds: Sequence[int]) -> int:
         total, always = 0, True

@@ -310,3 +310,42 @@ def test_a_slot_that_is_left_empty_is_bounded_by_nothing() -> None:
     pool.keep(["cpu", "board"], lambda c: c.key in ("cpu-a", "kept-board"))
     for most_time, most_cost in ((FAR, FAR), (FAR, 9000), (9000, FAR)):
         assert not prune._narrow(Screened(pool, found.quick, most_time, most_cost))
+
+
+# -- a rule of several open slots ------------------------------------------------------------------------------------
+
+
+def together(say: Any, few: int = 12, most: int = 20_000) -> list[list[str]]:
+    """Boards and processors left where one rule says something of both: 4 boards, 2 processors, one of each kept."""
+    says: Any = Told("x.both", {"board": ("id",), "cpu": ("id",)}, say)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(prune, "FEW_BESIDE", few)
+        patch.setattr(prune, "MOST_TOGETHER", most)
+        found = screened(twins(), [rule("buying.stock"), says])
+    return [["none"]] if found is None else [sorted(own) for own in left(found.pool, "board", "cpu")]
+
+
+BOTH = [["board-a", "board-b", "board-c", "kept-board"], ["cpu-a", "kept-cpu"]]
+
+
+def stands(*pairs: str) -> Any:
+    """A rule that lets these pairs of a board and a processor through."""
+    return lambda p: f"{p.candidate('board').key} {p.candidate('cpu').key}" in pairs
+
+
+def test_what_a_rule_refuses_beside_each_of_few_others_goes() -> None:
+    assert together(lambda p: True) == BOTH
+    assert together(lambda p: p.board.id != "board-a") == [BOTH[0][1:], BOTH[1]]
+    # One pair that stands keeps both.
+    assert together(stands("board-b cpu-a", "board-c cpu-a")) == [["board-b", "board-c"], ["cpu-a"]]
+    assert together(stands("board-b cpu-a", "kept-board kept-cpu")) == [["board-b", "kept-board"], BOTH[1]]
+    assert together(stands()) == [["none"]]
+
+
+def test_many_others_are_not_asked_beside_each() -> None:
+    """4 boards beside 2 processors, and 2 processors beside 4 boards, are 8 questions each."""
+    only = stands("board-b cpu-a", "board-b kept-cpu", "board-c cpu-a")
+    assert together(only, 4, 8) == together(only, 2, 8) == [["board-b", "board-c"], BOTH[1]]
+    assert together(only, 1, 8) == together(only, 4, 7) == BOTH
+    # One board is left: beside it each processor is asked.
+    assert together(stands("board-b cpu-a"), 2, 8) == [["board-b"], ["cpu-a"]]
