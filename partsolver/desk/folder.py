@@ -80,8 +80,12 @@ class PcFiles:
         write_text(path, json.dumps(notes, ensure_ascii=False, indent=2, sort_keys=True) + "\n", was)
 
     def plan_digest(self) -> str:
-        """Which plan the notes are about: 16 digits of the plan file's SHA-256; empty without one."""
-        path = self.file_beside("plan")
+        """Which plan the notes are about."""
+        return self.digest_beside("plan")
+
+    def digest_beside(self, what: str) -> str:
+        """Which file lies beside the survey: 16 digits of its SHA-256; empty without one."""
+        path = self.file_beside(what)
         return hashlib.sha256(read_bytes(path)).hexdigest()[:16] if path.is_file() else ""
 
     def state(self) -> State:

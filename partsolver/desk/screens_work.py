@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import hashlib
 import tempfile
 from pathlib import Path
 
@@ -11,7 +10,7 @@ from starlette.responses import Response
 
 from partsolver.base.errors import Fault, InputRefused, refuse
 from partsolver.base.textfile import read_bytes, write_bytes
-from partsolver.desk.folder import BENCH_SCHEMA, PcFiles, texts
+from partsolver.desk.folder import BENCH_SCHEMA, texts
 from partsolver.desk.frame import Asked, go, stale
 from partsolver.measure.compare import compare
 from partsolver.measure.judge import read_run
@@ -210,17 +209,11 @@ def measure_view(asked: Asked) -> Response:
         )
     return asked.show(
         "measure.html",
-        there={which: _digest_there(pc, which) for which in ("before", "after")},
+        there={which: pc.digest_beside(which) for which in ("before", "after")},
         text=text,
         outcome=outcome,
         speedup=speedup,
     )
-
-
-def _digest_there(pc: PcFiles, which: str) -> str:
-    """Which measurement lies there; empty: none."""
-    path = pc.file_beside(which)
-    return hashlib.sha256(read_bytes(path)).hexdigest()[:16] if path.is_file() else ""
 
 
 def take_measurement(asked: Asked) -> Response:
@@ -245,7 +238,7 @@ def take_measurement(asked: Asked) -> Response:
             ) from None
     target, other = pc.file_beside(which), pc.file_beside("after" if which == "before" else "before")
     with asked.desk.warm.lock(pc.name):
-        if asked.form.get("was", "") != _digest_there(pc, which):
+        if asked.form.get("was", "") != pc.digest_beside(which):
             raise stale()  # no run is lost without a word: after the work none can be made of before it
         if other.is_file() and read_bytes(other) == data:
             raise refuse(name, words.SAME_RUN, hint=words.SAME_RUN_HINT)

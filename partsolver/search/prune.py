@@ -222,11 +222,11 @@ def _screen_together(pool: Pool, quick: Quick) -> bool:
     fewer: set[SlotName] = set()
     for asked in quick.rules:
         for slot in asked.rule.SLOTS:
-            listed = pool.left[slot]
-            read = [pool.left[s] if s in asked.rule.SLOTS and s != slot else pool.left[s][:1] for s in SLOTS]
+            listed, others = pool.left[slot], set(asked.rule.SLOTS) - {slot}
+            read = [pool.left[s] if s in others else pool.left[s][:1] for s in SLOTS]
             sets = math.prod(map(len, read))
             # With the one set that there was before, `_screen` has asked.
-            new = sets > 1 or not fewer.isdisjoint(asked.rule.SLOTS)
+            new = sets > 1 or not fewer.isdisjoint(others)
             if len(listed) > 1 and new and sets <= FEW_BESIDE and len(listed) * sets <= MOST_TOGETHER:
                 pool.left[slot] = quick.admitted_with_one(asked, listed, list(product(*read)))
                 if not pool.left[slot]:

@@ -202,14 +202,16 @@ class Quick:
         slot; the candidate takes the place of the one of its slot)."""
         place = SLOTS.index(listed[0].slot)
         look = next((view.look for own, view in asked.views if own == place), _nothing)
-
         admits: dict[Hashable, bool] = {}
+        left: list[Candidate] = []
         for candidate in listed:
             seen = look(candidate)
             if seen not in admits:
                 sets = (Parts((*others[:place], candidate, *others[place + 1 :])) for others in beside)
                 admits[seen] = any(self._told_cost(asked, parts) < FAR for parts in sets)
-        return [candidate for candidate in listed if admits[look(candidate)]]
+            if admits[seen]:
+                left.append(candidate)
+        return left
 
     def _told_cost(self, asked: Asked, parts: Parts) -> int:
         said = self.told(asked, parts)

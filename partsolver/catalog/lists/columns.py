@@ -328,6 +328,7 @@ def _settled(sheet: Sheet, header_row: int, roles: dict[str, int], headers: tupl
     if not prices:
         asked.append("price")
     tax, evidence, percent = None, "", None
+    between = tax_between(sheet, header_row) if prices else set()
     if "gross" in roles and "net" in roles:
         tax, evidence = "gross", headers[roles["gross"]]
         percent = ratio(sheet, header_row, roles["net"], roles["gross"])
@@ -338,14 +339,14 @@ def _settled(sheet: Sheet, header_row: int, roles: dict[str, int], headers: tupl
         said, line = tax_above(sheet, header_row, roles[role])
         if tax is None:
             tax, evidence = said, line
-        elif (said is not None and said != tax) or tax_between(sheet, header_row) & {"net", "gross"} - {tax}:
+        elif (said is not None and said != tax) or between & {"net", "gross"} - {tax}:
             tax = None
         percent = rate_said(line) if said else None
     if prices and tax is None:
         asked.append("tax")
     kinds: dict[str, Tax] = {"net": "net", "gross": "gross", "final": "final"}
     settled = kinds.get(tax or "")
-    nets = settled == "net" or (bool(prices) and "net" in tax_between(sheet, header_row))
+    nets = settled == "net" or "net" in between
     if nets and percent is None and "tax_rate" not in roles:
         asked.append("rate")
     currency = currency_said(sheet, header_row, roles[prices[0]]) if prices else None
