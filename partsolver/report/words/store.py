@@ -66,7 +66,7 @@ SHORT_REASONS = {
     "no-price": "without a price",
     "bad-price": "without a price",
     "from-price": "without a price",
-    "bad-until": "until when is unclear",
+    "bad-until": "with an unclear last day",
     "currency": "in another currency",
     "quantity": "not by the piece",
     "minimum": "not by the piece",
