@@ -222,12 +222,10 @@ def _listed(
         wishes.shelf,
         wishes.usual_tax,
         wishes.usual_tax_percent_x100,
-        wishes.today,
+        today=wishes.today,
     )
     if before is not None and settings.tax is None:
-        settings = replace(
-            settings, tax=before.tax, tax_percent_x100=settings.tax_percent_x100 or before.tax_percent_x100
-        )
+        settings = replace(settings, kept_tax=before.tax, kept_tax_percent_x100=before.tax_percent_x100)
     found: ListSource = read_list(sheets, origin, stem, digest, min(modified, wishes.today), settings)  # type: ignore[arg-type]
     return FileRead(
         found.source,

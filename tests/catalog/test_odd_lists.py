@@ -10,9 +10,11 @@ from pathlib import Path
 import pytest
 from catalog.test_lists import BOARD, DAY, WISHES, offers_of, read
 
+from partsolver.catalog.adding import add
 from partsolver.catalog.lists.columns import role_of
 from partsolver.catalog.lists.source import Unsettled
 from partsolver.catalog.lists.stock import day_of, stock_of
+from partsolver.catalog.load import load_catalog
 from partsolver.cli import run
 
 RAM = "Cadmora {}GB DDR4 RAM"
@@ -245,10 +247,10 @@ MARGIN = f"Used goods, margin scheme;\n{BOARD} v2;40,00\n"
 def test_a_heading_says_the_tax_of_what_follows() -> None:
     """Goods under the margin scheme stand in the lists of dealers beside others (common practice)."""
     plain = f"All prices plus 19 % VAT;\nName;Price\n{BOARD};50,00\n{MARGIN}"
-    assert taxes(plain) == [(None, None), ("final", None)]  # None: the list's own
+    assert taxes(plain) == [("net", 1900), ("final", None)]
     assert (read(plain).tax, read(plain).tax_percent_x100) == ("net", 1900)
     assert taxes(f"Name;Net\n{BOARD};50,00\n{MARGIN}", tax_percent_x100=1900) == [
-        (None, None),
+        ("net", 1900),
         ("final", None),
     ]
     both = f"Name;Price\nINCL. VAT;\n{BOARD};59,50\nPRICES NET;\n{BOARD} v2;50,00\n"
@@ -263,7 +265,86 @@ def test_a_heading_that_speaks_against_its_column_is_asked() -> None:
     text = f"Name;Gross\n{BOARD};59,50\nPRICES NET;\n{BOARD} v2;50,00\n"
     with pytest.raises(Unsettled, match="nothing says whether the prices hold the tax"):
         read(text)
-    assert taxes(text, tax="gross", tax_percent_x100=1900) == [(None, None), (None, None)]
+    # No row is net then, and no rate is asked for.
+    assert taxes(text, tax="gross") == [("gross", None), ("gross", None)]
+    assert taxes(text, tax="net", tax_percent_x100=1900) == [("net", 1900), ("net", 1900)]
+
+
+@pytest.mark.parametrize("tax", [None, "net", "gross"])
+@pytest.mark.parametrize("heading", ["PRICES NET", "INCL. VAT"])
+def test_where_both_prices_stand_headings_say_nothing_of_net_and_gross(heading: str, tax: str | None) -> None:
+    """15 % is no standard rate of Europe, so the two columns tell none; the gross price is paid, whatever is said of
+    lists with one price."""
+    text = (
+        f"Name;Net;Gross\n{BOARD};100,00;115,00\n{heading};;\n{BOARD} v2;40,00;46,00\n"
+        f"Margin scheme;;\n{BOARD} v3;;30,00\n"
+    )
+    found = read(text, wishes=replace(WISHES, tax=tax)).source.sightings  # type: ignore[arg-type]
+    assert [(one.offers[0].price_minor, one.offers[0].tax) for one in found] == [
+        (11500, "gross"),
+        (4600, "gross"),
+        (3000, "final"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("roles", "wished", "asked"),
+    [
+        ({"price": 1}, {}, ("tax", "rate")),
+        ({"net": 1}, {}, ("rate",)),
+        ({"gross": 1}, {}, ("tax",)),  # its heading speaks against it
+        ({"gross": 1}, {"tax": "gross"}, None),
+        ({"price": 1}, {"tax": "gross"}, ("rate",)),  # the heading's rows are net
+        ({"price": 1}, {"tax": "gross", "tax_percent_x100": 1900}, None),
+    ],
+)
+def test_a_price_column_that_the_person_names_is_asked_about_like_any_other(
+    roles: dict[str, int], wished: dict[str, object], asked: tuple[str, ...] | None
+) -> None:
+    """It was the program's own fault, and rows below "PRICES NET" were counted without any tax."""
+    text = f"Name;Foo;SKU\n{BOARD};59,50;1\nPRICES NET;;\n{BOARD} v2;50,00;2\n"
+    wishes = replace(WISHES, roles=roles, **wished)  # type: ignore[arg-type]
+    if asked is None:
+        rates = [one.offers[0].tax_percent_x100 for one in read(text, wishes=wishes).source.sightings]
+        assert rates == [None, None if "gross" in roles else 1900]
+    else:
+        with pytest.raises(Unsettled) as found:
+            read(text, wishes=wishes)
+        assert found.value.questions == asked
+
+
+def test_of_the_prices_the_person_names_one() -> None:
+    text = f"Name;Net;Gross;Special gross\n{BOARD};10;11,90;9\n"
+    found = read(text, wishes=replace(WISHES, roles={"gross": 3})).source
+    assert [one.offers[0].price_minor for one in found.sightings] == [900]
+
+
+def test_a_rate_of_each_row_is_one_of_each_row() -> None:
+    """A net price without any rate passed for what is paid; "0 %" is a rate."""
+    text = f"Name;Net;VAT %\n{BOARD};100,00;19\n{BOARD} v2;50,00;0 %\n{BOARD} v3;40,00;{{}}\n"
+    assert taxes(text.format("0,07")) == [("net", 1900), ("net", 0), ("net", 700)]
+    with pytest.raises(Unsettled, match="no rate of tax"):
+        read(text.format(""))
+    assert taxes(text.format(""), tax_percent_x100=2000)[2] == ("net", 2000)
+
+
+def test_what_a_list_says_now_beats_what_was_kept_of_the_seller(tmp_path: Path) -> None:
+    """100 net with 19 % are 119; each list is counted by its own word, also after another one."""
+    lists = {
+        "boards 1.csv": f"Name;Net price\n{BOARD};100,00\n",
+        "memory 1.csv": f"Name;Gross price\n{RAM.format(4)};20,00\n",
+        "memory 2.csv": f"Name;Price\nincl. VAT;\n{RAM.format(4)};21,00\n",
+        "memory 3.csv": f"All prices plus 20 % VAT;\nName;Price\n{RAM.format(4)};10,00\n",
+    }
+    wishes = replace(WISHES, seller="north", tax_percent_x100=1900)
+    expected = [[11900], [2000, 11900], [2100, 11900], [1200, 11900]]
+    for day, ((name, text), prices) in enumerate(zip(lists.items(), expected, strict=True), 10):
+        (tmp_path / name).write_text(text, encoding="utf-8")
+        wishes = replace(wishes, stated_on=datetime.date(2026, 11, day))
+        add([tmp_path / name], tmp_path / "parts", wishes)
+        wishes = replace(wishes, tax_percent_x100=None)
+        found = sorted(offer.price for offer in load_catalog(tmp_path / "parts").tables["offers"])
+        assert found == prices
 
 
 def test_words_between_few_rows_are_not_those_of_all() -> None:

@@ -91,7 +91,7 @@ def tax_above(sheet: Sheet, header_row: int, price_column: int) -> tuple[Tax | N
     priced = [
         number
         for number, row in enumerate(sheet.rows[header_row + 1 :], header_row + 1)
-        if len(row) > price_column and _has_digit(row[price_column])
+        if len(row) > price_column and has_digit(row[price_column])
     ]
     first, last = (priced[0], priced[-1]) if priced else (header_row + 1, header_row)
     for row in [*sheet.rows[:first], *sheet.rows[last + 1 :][-5:]]:
@@ -102,7 +102,7 @@ def tax_above(sheet: Sheet, header_row: int, price_column: int) -> tuple[Tax | N
     return None, ""
 
 
-def _has_digit(cell: Cell) -> bool:
+def has_digit(cell: Cell) -> bool:
     return cell is not None and any(letter.isdigit() for letter in str(cell))
 
 
@@ -132,6 +132,15 @@ def tax_between(sheet: Sheet, header_row: int) -> set[Tax]:
 def rate_said(text: str) -> int | None:
     rate = re.search(r"(\d{1,2}(?:[.,]\d)?)\s?%", text)
     return round(float(rate[1].replace(",", ".")) * 100) if rate else None
+
+
+def rate_of(cell: Cell) -> int | None:
+    """The rate of tax (in hundredths of a percent) that a cell of a column of rates says: 19, "19 %", 0.19."""
+    number = re.search(r"\d+(?:[.,]\d+)?", str(cell)) if cell is not None else None
+    if number is None:
+        return None
+    value = float(number[0].replace(",", "."))
+    return round((value * 100 if value < 1 else value) * 100) if value <= 40 else None
 
 
 def state_above(sheet: Sheet, header_row: int) -> str | None:

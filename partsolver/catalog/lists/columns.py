@@ -13,7 +13,9 @@ from partsolver.base.records import record
 from partsolver.catalog.lists.around import (
     body_of,
     currency_said,
+    has_digit,
     header_text,
+    rate_of,
     rate_said,
     ratio,
     says,
@@ -61,7 +63,7 @@ class Columns:
     """The settled columns of a list: row of the header, role -> column number, tax of the prices and its
     rate, the words that say so, the currency that the price column's header or a line above names (a code
     or a sign); ``asked``: what is not sure, to be asked; ``state``: of all goods that say nothing else (used,
-    refurbished), as a line above the header says."""
+    refurbished), as a line above the header says; ``said``: tax and rate as the list itself says them."""
 
     header_row: int
     roles: Mapping[str, int]
@@ -72,11 +74,14 @@ class Columns:
     currency: str | None = None
     asked: tuple[Question, ...] = ()
     state: str | None = None
+    said: tuple[Tax | None, int | None] = (None, None)
 
     def remembered(self) -> str:
         """What is kept of it for the seller's next list."""
         return json.dumps(
-            {"headers": list(self.headers), "roles": dict(self.roles)}, ensure_ascii=False, sort_keys=True
+            {"headers": list(self.headers), "roles": dict(self.roles), "said": list(self.said)},
+            ensure_ascii=False,
+            sort_keys=True,
         )
 
 
@@ -229,9 +234,9 @@ def _role_by_words(text: str) -> str | None:
     return _role_words().get(left) if left else None
 
 
-def proposed(sheet: Sheet, kept: str | None = None) -> Columns | None:
-    """The columns of a sheet: those kept for the seller where the header is the same, else proposed. None
-    for a sheet without a price list."""
+def proposed(sheet: Sheet, kept: str | None = None, said: Mapping[str, int] | None = None) -> Columns | None:
+    """The columns of a sheet: those kept for the seller where the header is the same, else proposed; what the
+    person ``said`` beats both. None for a sheet without a price list."""
     best: tuple[int, int, dict[str, int], tuple[str, ...]] | None = None
     for number, row in enumerate(sheet.rows[:HEADER_WITHIN]):
         headers = tuple(header_text(cell) for cell in row)
@@ -241,13 +246,20 @@ def proposed(sheet: Sheet, kept: str | None = None) -> Columns | None:
             if len(roles) >= 2 and (best is None or worth > best[0]):
                 best = (worth, last, roles, headers_here)
     if best is None:
-        return _without_header(sheet)
+        return _without_header(sheet, said or {})
     _, last, roles, headers_here = best
     same = json.loads(kept) if kept else {}
     if same.get("headers") == list(headers_here):
         roles = {role: int(column) for role, column in same["roles"].items()}
-    roles = _by_contents(sheet, last, roles)
+    roles = as_said(_by_contents(sheet, last, roles), said or {})
     return _settled(sheet, last, roles, headers_here)
+
+
+def as_said(roles: Mapping[str, int], said: Mapping[str, int]) -> dict[str, int]:
+    """The roles with those that the person said: of the prices only theirs, where they said one."""
+    if not set(PRICE_ROLES).isdisjoint(said):
+        roles = {role: column for role, column in roles.items() if role not in PRICE_ROLES}
+    return {**roles, **said}
 
 
 def _with_next(sheet: Sheet, number: int, headers: tuple[str, ...]) -> tuple[str, ...]:
@@ -294,7 +306,7 @@ def _by_contents(sheet: Sheet, header_row: int, roles: dict[str, int]) -> dict[s
     return found
 
 
-def _without_header(sheet: Sheet) -> Columns | None:
+def _without_header(sheet: Sheet, said: Mapping[str, int]) -> Columns | None:
     """Pasted lines without a header: the one column of long texts is the name, the last of amounts the
     price."""
     rows = [row for row in sheet.rows if len(row) >= 2]
@@ -312,7 +324,7 @@ def _without_header(sheet: Sheet) -> Columns | None:
             prices.append(column)
     if len(names) != 1 or len(prices) != 1:
         return None
-    return _settled(sheet, -1, {"name": names[0], "price": prices[0]}, ())
+    return _settled(sheet, -1, as_said({"name": names[0], "price": prices[0]}, said), ())
 
 
 _AMOUNT = re.compile(
@@ -329,8 +341,8 @@ def _settled(sheet: Sheet, header_row: int, roles: dict[str, int], headers: tupl
         asked.append("price")
     tax, evidence, percent = None, "", None
     between = tax_between(sheet, header_row) if prices else set()
-    if "gross" in roles and "net" in roles:
-        tax, evidence = "gross", headers[roles["gross"]]
+    if has_both_taxes(roles):
+        tax, evidence = "gross", headers[roles["gross"]] if headers else ""
         percent = ratio(sheet, header_row, roles["net"], roles["gross"])
     elif prices:
         role = prices[0]
@@ -346,9 +358,30 @@ def _settled(sheet: Sheet, header_row: int, roles: dict[str, int], headers: tupl
         asked.append("tax")
     kinds: dict[str, Tax] = {"net": "net", "gross": "gross", "final": "final"}
     settled = kinds.get(tax or "")
-    nets = settled == "net" or "net" in between
-    if nets and percent is None and "tax_rate" not in roles:
+    # Headings speak of net and gross only where no column does: then some rows are net beside others.
+    nets = settled == "net" or ("net" in between and {"net", "gross"}.isdisjoint(roles))
+    if nets and percent is None and not each_has_a_rate(sheet, header_row, roles):
         asked.append("rate")
     currency = currency_said(sheet, header_row, roles[prices[0]]) if prices else None
     state = state_above(sheet, header_row)
-    return Columns(header_row, roles, headers, settled, percent, evidence, currency, tuple(asked), state)
+    said_here = settled, percent
+    return Columns(
+        header_row, roles, headers, settled, percent, evidence, currency, tuple(asked), state, said_here
+    )
+
+
+def has_both_taxes(roles: Mapping[str, int]) -> bool:
+    """Whether both the net and the gross price of each article stand there: the gross one is counted."""
+    return "net" in roles and "gross" in roles
+
+
+def each_has_a_rate(sheet: Sheet, header_row: int, roles: Mapping[str, int]) -> bool:
+    """Whether a column says the rate of tax of each row that has a price: without it a net price would pass as what
+    is paid."""
+    price = next((roles[role] for role in PRICE_ROLES if role in roles), None)
+    rate = roles.get("tax_rate")
+    return rate is not None and all(
+        len(row) > rate and rate_of(row[rate]) is not None
+        for row in sheet.rows[header_row + 1 :]
+        if price is not None and len(row) > price and has_digit(row[price])
+    )

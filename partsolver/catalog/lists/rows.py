@@ -18,7 +18,7 @@ from partsolver.catalog.lists.amounts import (
     thousands_as_decimals,
     written_amount,
 )
-from partsolver.catalog.lists.around import heading_of, tax_said
+from partsolver.catalog.lists.around import heading_of, rate_of, tax_said
 from partsolver.catalog.lists.columns import PRICE_ROLES, Columns
 from partsolver.catalog.lists.sheets import Cell, Sheet
 from partsolver.catalog.lists.shelf import SHELF
@@ -191,13 +191,15 @@ class _Rows:
         if isinstance(until, str):
             return self._left(place, name, "bad-until", until)
         stock = stock_of(self._cell(row, "stock"), self._cell(row, "delivery"), self._about.stated_on)
+        # Said with each offer: a later list of the seller may count otherwise, and these stay what they are.
+        tax, rate = above.tax or self._columns.tax, rate_of(self._cell(row, "tax_rate"))
+        rate = self._columns.tax_percent_x100 if rate is None else rate
         offer = OfferSeen(
             price,
             self._about.stated_on,
             self._currency(row, amount),
-            tax=above.tax,
-            tax_percent_x100=self._rate(row)
-            or (self._columns.tax_percent_x100 if above.tax == "net" else None),
+            tax=tax,
+            tax_percent_x100=rate if tax == "net" else None,
             cells=_offer_cells(state, stock, until, self._about.shelf),
         )
         return Sighting(
@@ -241,14 +243,6 @@ class _Rows:
         if stated and re.fullmatch(r"[A-Za-z]{3}", stated):
             return stated.upper()
         return amount.currency or self._header_currency
-
-    def _rate(self, row: Sequence[Cell]) -> int | None:
-        cell = self._cell(row, "tax_rate")
-        number = re.search(r"\d+(?:[.,]\d+)?", str(cell)) if cell is not None else None
-        if number is None:
-            return None
-        value = float(number[0].replace(",", "."))
-        return round((value * 100 if value < 1 else value) * 100) if value <= 40 else None
 
     def _price(self, row: Sequence[Cell], amount: Amount) -> int | tuple[str, str]:
         """Minor units, or (reason, detail) of a price that is none."""

@@ -11,7 +11,14 @@ from dataclasses import replace
 from partsolver.base.errors import Fault, InputRefused
 from partsolver.base.records import record
 from partsolver.catalog.lists.around import tax_words
-from partsolver.catalog.lists.columns import Columns, header_words, proposed
+from partsolver.catalog.lists.columns import (
+    Columns,
+    as_said,
+    each_has_a_rate,
+    has_both_taxes,
+    header_words,
+    proposed,
+)
 from partsolver.catalog.lists.limits import NotRead
 from partsolver.catalog.lists.rows import About, read_rows
 from partsolver.catalog.lists.sheets import Cell, Sheet, sheets_of, table_of_text, text_of
@@ -31,8 +38,8 @@ _LINE = re.compile(
 
 @record
 class Settings:
-    """What is known of a seller's lists: given with the command, or kept from before; ``today``: no list is of a later day;
-    ``usual_...``: what counts where neither they nor the list say it."""
+    """What is known of a seller's lists: given with the command, or kept from before (``kept_...``); ``today``: no list is
+    of a later day; ``usual_...``: what counts where neither they nor the list say it."""
 
     seller: str | None = None
     stated_on: datetime.date | None = None
@@ -44,6 +51,8 @@ class Settings:
     shelf: bool = False
     usual_tax: Tax | None = None
     usual_tax_percent_x100: int | None = None
+    kept_tax: Tax | None = None
+    kept_tax_percent_x100: int | None = None
     today: datetime.date | None = None
 
 
@@ -119,11 +128,11 @@ def read_list(
     seller = settings.seller or seller_of_file(stem)
     read: list[tuple[Sheet, Columns]] = []
     for sheet in sheets:
-        columns = proposed(sheet, settings.kept_columns)
+        columns = proposed(sheet, settings.kept_columns, settings.roles)
         if settings.shelf:
             columns = shelf_columns(sheet, columns)
         if columns is not None:
-            read.append((sheet, _with_answers(columns, settings)))
+            read.append((sheet, _with_answers(sheet, columns, settings)))
     if not read:
         wanted = "a name" if settings.shelf else "a name and a price"
         raise NotRead("unreadable", f"no table with {wanted} in it")
@@ -148,21 +157,39 @@ def read_list(
     return ListSource(source, first, first.tax, first.tax_percent_x100)
 
 
-def _with_answers(columns: Columns, settings: Settings) -> Columns:
+def _with_answers(sheet: Sheet, columns: Columns, settings: Settings) -> Columns:
     """Columns with what the person said now or before."""
-    roles = {**columns.roles, **(settings.roles or {})}
-    tax = settings.tax or columns.tax or settings.usual_tax
-    rates = (settings.tax_percent_x100, columns.tax_percent_x100, settings.usual_tax_percent_x100)
+    roles = as_said(columns.roles, settings.roles or {})
+    kept_tax, kept_percent = _still_held(columns, settings)
+    tax = settings.tax or kept_tax or columns.tax or settings.usual_tax
+    if has_both_taxes(roles):
+        tax = columns.tax  # of the column that is counted, whatever is said of lists with one price
+    rates = (
+        settings.tax_percent_x100,
+        kept_percent,
+        columns.tax_percent_x100,
+        settings.usual_tax_percent_x100,
+    )
     percent = next((rate for rate in rates if rate is not None), None)
-    asked = [
-        q
-        for q in columns.asked
-        if not (q in roles or (q == "price" and set(roles) & {"net", "gross", "cents"}))
-    ]
+    asked = [q for q in columns.asked if q not in roles]
     asked = [q for q in asked if not (q == "tax" and tax) and not (q == "rate" and percent is not None)]
-    if tax == "net" and percent is None and "rate" not in asked and "tax_rate" not in roles:
+    rated = percent is not None or each_has_a_rate(sheet, columns.header_row, roles)
+    if tax == "net" and not rated and "rate" not in asked:
         asked.append("rate")
     return replace(columns, roles=roles, tax=tax, tax_percent_x100=percent, asked=tuple(asked))
+
+
+def _still_held(columns: Columns, settings: Settings) -> tuple[Tax | None, int | None]:
+    """Tax and rate kept for the seller, each as far as it still holds: not where the list now says another than it
+    said then."""
+    before = json.loads(settings.kept_columns or "{}").get("said", columns.said)
+    tax, percent = (
+        None if now is not None and now != then else kept
+        for now, then, kept in zip(
+            columns.said, before, (settings.kept_tax, settings.kept_tax_percent_x100), strict=True
+        )
+    )
+    return tax, percent  # type: ignore[return-value]
 
 
 _QUESTIONS = {
