@@ -28,6 +28,7 @@ from partsolver.catalog.store.schema import reading
 from partsolver.catalog.store.tables import FolderTables, is_table_folder, read_folder, set_head, store_folder
 from partsolver.catalog.store.write import (
     Difference,
+    at_several_prices,
     newest_day,
     price_differences,
     seller_prices,
@@ -55,7 +56,8 @@ class Prices:
 @record
 class Read:
     """What one argument of `catalog add` gave: files, rows, articles by part table, offers, what was left
-    out by reason, how prices are counted, what changed for the seller, labels that nobody knows."""
+    out by reason, how prices are counted, what changed for the seller, labels that nobody knows, parts that a list's
+    seller offers in one state at more than one price."""
 
     origin: str
     form: str
@@ -68,6 +70,7 @@ class Read:
     prices: Prices | None = None
     difference: Difference | None = None
     labels: tuple[tuple[str, str], ...] = ()
+    several_prices: tuple[str, ...] = ()
 
 
 @record
@@ -220,8 +223,14 @@ def _store(
             seller: replace(price_differences(prices, seller_prices(connection, seller)), older_than=newest)
             for seller, (prices, newest) in before.items()
         }
+        several = {
+            seller: at_several_prices(connection, seller)
+            for one in given
+            for file in one.files
+            if file.columns is not None and (seller := file.source.seller) is not None and seller != SHELF
+        }
         marks = tuple(mark_counts(connection).items())
-    read = tuple(_read(one, changes, kept, wishes.currency) for one in given)
+    read = tuple(_read(one, changes, kept, wishes.currency, several) for one in given)
     return Added(str(into), read, marks, tuple(p for p in near if p not in joined), tuple(joined))
 
 
@@ -275,7 +284,11 @@ def _store_file(connection: sqlite3.Connection, file: FileRead, currency: str) -
 
 
 def _read(
-    one: _Given, changes: Mapping[str, Difference], kept: Mapping[str, KeptSeller], currency: str
+    one: _Given,
+    changes: Mapping[str, Difference],
+    kept: Mapping[str, KeptSeller],
+    currency: str,
+    several: Mapping[str, tuple[str, ...]],
 ) -> Read:
     sources = [one.tables.source] if one.tables is not None else [file.source for file in one.files]
     counts: Counter[str] = Counter()
@@ -309,6 +322,7 @@ def _read(
         prices,
         change,
         tuple((label, examples[label]) for label, _ in labels.most_common(8)),
+        several.get(seller or "", ()),
     )
 
 

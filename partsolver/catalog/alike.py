@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator
 from itertools import pairwise
 from statistics import median_low
@@ -13,9 +12,7 @@ from partsolver.catalog.dictionary import columns
 from partsolver.catalog.load import Catalog
 from partsolver.catalog.records import PART_TABLES, Offer
 from partsolver.catalog.store.questions import NO_FACTS
-from partsolver.catalog.titles.article import MOST_TITLE
-from partsolver.catalog.titles.grammar import read_title
-from partsolver.catalog.titles.words import kind_patterns, plain_title
+from partsolver.catalog.titles.models import model_words
 
 # A price is out of line beyond these multiples of the usual one; so many other prices make one usual. Of one
 # and the same part sellers differ less than of parts that are only alike; a lost decimal sign is a factor of
@@ -52,7 +49,7 @@ def same_products(catalog: Catalog) -> Iterator[tuple[str, str, str]]:
     for table in PART_TABLES:
         alike: dict[tuple[str, ...], list[Any]] = {}
         for part in catalog.tables[table]:
-            words = _model_words(part.name, table)
+            words = model_words(part.name, table)
             if words:
                 alike.setdefault(words, []).append(part)
         facts = [name for name in columns()[table] if name not in NO_FACTS]
@@ -68,26 +65,6 @@ def _agree(first: Any, second: Any, facts: list[str]) -> bool:
         return False
     pairs = [(getattr(first, name), getattr(second, name)) for name in facts]
     return all(one is None or other is None or one == other for one, other in pairs)
-
-
-def _model_words(name: str, table: str) -> tuple[str, ...]:
-    """What of a name is the maker's own, as it is compared: the words that no pattern of the trade takes
-    whole. All words where none of these has a digit, since a series is no model."""
-    title = plain_title(name)[:MOST_TITLE].casefold()
-    for pattern in kind_patterns().values():
-        title = pattern.sub(" ", title)
-    left = {
-        piece
-        for text in read_title(plain_title(name)[:MOST_TITLE], table).leftover
-        for piece in _pieces(text)
-    }
-    words = {re.sub(r"[^\w+]", "", word) for word in title.split()} - {""}
-    own = {re.sub(r"[^\w+]", "", word) for word in title.split() if left & set(_pieces(word))}
-    return tuple(sorted(own if any(c.isdigit() for word in own for c in word) else words))
-
-
-def _pieces(text: str) -> list[str]:
-    return [piece for piece in re.split(r"[^\w+]+", text.casefold()) if piece]
 
 
 def prices_out_of_line(catalog: Catalog) -> Iterator[PriceBeside]:

@@ -24,6 +24,7 @@ from partsolver.report.words.store import (
     SHORT_REASONS,
     TAX_WORDS,
     counted,
+    several_prices,
 )
 
 Row = tuple[str, str, str, str]
@@ -78,6 +79,8 @@ def _read_lines(read: Read) -> list[str]:
             if d.older_than is not None:
                 lines.append(OLDER_LIST.format(date=date_words(d.older_than)))
             lines.append("since the last list: " + (", ".join(said) or "nothing changed"))
+        if read.several_prices:
+            lines.append(several_prices(read.several_prices))
     else:
         form = FORMS[read.form] if read.files == 1 else f"{read.files} read"
         lines = [f"{form}: {', '.join([parts or 'no parts', offers, *left])}"]
@@ -141,6 +144,7 @@ def added_json(added: Added) -> str:
                     "prices": None if read.prices is None else asdict(read.prices),
                     "since_last": None if read.difference is None else asdict(read.difference),
                     "unknown_labels": dict(read.labels),
+                    "several_prices": list(read.several_prices),
                 }
                 for read in added.read
             ],

@@ -20,6 +20,7 @@ from partsolver.catalog.lists.columns import (
     proposed,
 )
 from partsolver.catalog.lists.limits import NotRead
+from partsolver.catalog.lists.repeated import once_each
 from partsolver.catalog.lists.rows import About, read_rows
 from partsolver.catalog.lists.sheets import Cell, Sheet, sheets_of, table_of_text, text_of
 from partsolver.catalog.lists.shelf import SHELF, shelf_columns
@@ -151,6 +152,8 @@ def read_list(
         sightings += found.sightings
         left += found.left_out
         rows += found.rows
+    sightings, said = once_each(sightings, settings.shelf)
+    left += said
     series = SHELF if settings.shelf else series_of_file(stem)
     source = Source(origin, digest, day, seller, tuple(sightings), tuple(left), rows, series)
     assert first.tax is not None

@@ -233,9 +233,20 @@ def seller_prices(connection: sqlite3.Connection, seller: str) -> dict[str, int]
     return dict(connection.execute(query, (seller,)))
 
 
+def at_several_prices(connection: sqlite3.Connection, seller: str) -> tuple[str, ...]:
+    """The parts that a seller now offers in one state at more than one price."""
+    query = (
+        "SELECT DISTINCT part FROM (SELECT part FROM current_offers WHERE seller = ?"
+        " GROUP BY part, currency, json_extract(cells, '$.condition') HAVING MIN(price_minor) < MAX(price_minor))"
+        " ORDER BY part"
+    )
+    return tuple(row[0] for row in connection.execute(query, (seller,)))
+
+
 __all__ = [
     "YOU",
     "Difference",
+    "at_several_prices",
     "newest_day",
     "price_differences",
     "seller_id",

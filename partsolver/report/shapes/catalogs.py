@@ -92,7 +92,8 @@ class SinceLast(Shape):
 
 
 class ReadFile(Shape):
-    """What one file or folder gave."""
+    """What one file or folder gave; several_prices: ids of parts that the seller of a list offers in one state at
+    more than one price."""
 
     file: str
     form: str
@@ -104,6 +105,7 @@ class ReadFile(Shape):
     prices: ListPrices | None
     since_last: SinceLast | None
     unknown_labels: dict[str, str]
+    several_prices: list[str]
 
 
 class SamePart(Shape):

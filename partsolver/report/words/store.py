@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from partsolver.catalog.lists.limits import NOT_READ
 
+# Of parts that are only listed so many are named.
+MOST_NAMED = 5
 TABLES = {
     "boards": ("board", "boards"),
     "cpus": ("processor", "processors"),
@@ -70,6 +74,9 @@ SHORT_REASONS = {
     "currency": "in another currency",
     "quantity": "not by the piece",
     "minimum": "not by the piece",
+    "repeated": "repeated",
+    "otherwise": "repeated at another price or count",
+    "same-number": "with a number of another article",
 }
 
 
@@ -77,6 +84,12 @@ def counted(count: int, table: str) -> str:
     """``70 boards``."""
     one, several = TABLES.get(table, (table, table))
     return f"{count:,} {one if count == 1 else several}"
+
+
+def several_prices(parts: Sequence[str]) -> str:
+    """Parts that one seller offers at more than one price; some are named."""
+    more = ", ..." if len(parts) > MOST_NAMED else ""
+    return f"at more than one price, look with `catalog show`: {', '.join(parts[:MOST_NAMED])}{more}"
 
 
 # Why a row or file gave no part; ``detail`` is a word or value of the row.
@@ -101,4 +114,7 @@ REASONS = {
     "currency": "a price in another currency ({detail}): say what one is worth in yours, --exchange {detail}=RATE",
     "quantity": "the price is for several pieces ({detail})",
     "minimum": "not sold one by one ({detail} at least)",
+    "repeated": "the same as row {detail}: one offer",
+    "otherwise": "nothing but price or count differs from row {detail}: the dearest that is there counts",
+    "same-number": "its number {detail} stands at another article of the list too: it is read without it",
 }
