@@ -21,6 +21,7 @@ from partsolver.catalog.dictionary import data_folder
 from partsolver.catalog.load import Catalog, load_catalog
 from partsolver.plan.chosen import chosen_parts
 from partsolver.plan.outcome import Outcome
+from partsolver.planfile.agree import check_agreement
 from partsolver.planfile.rows import Remembered, put_back, recall, remember
 from partsolver.planfile.stored import (
     PLAN_FILE_HINT,
@@ -190,6 +191,8 @@ def joined(path: str, document: dict[str, Any], survey: Survey, catalog: Catalog
     parts = {part: row for part, row in rows.parts.items() if part in stored.bought}
     today = put_back(catalog, parts, sellers=rows.sellers)
     _check_slots(path, stored, today)
+    kept = rows if source.get("rows") is not None else None
+    check_agreement(path, chosen_plan(path, document), stored, kept, catalog.info.digits, brief.today)
     known = {*today.table_of, *(bundle.id for bundle in today.tables["bundles"])}
     # A wish about something that has left: what cannot be had needs no exclusion, and a demand for it cannot
     # be met.
