@@ -7,11 +7,12 @@ import copy
 import datetime
 import json
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 import pytest
-from support import BOARD, CPU, KIT, TODAY, make_catalog, make_survey
+from support import BOARD, COOLER, CPU, KIT, TODAY, make_catalog, make_survey
 
 from partsolver.base.errors import InputRefused
 from partsolver.catalog.records import Bundle, Extra, Offer, Seller
@@ -32,18 +33,19 @@ WAIT = TODAY + datetime.timedelta(days=6)
 OFFERS = [
     Offer("board-a", "shop", 4000, condition="used"),
     Offer("cpu-a", "shop", 5000, available_on=WAIT),
-    Offer("kit-a", "shop", 2000),
-    Offer("lic-a", "corner", 900),
+    Offer("kit-a", "shop", 2000, available_on=WAIT),
+    Offer("lic-a", "corner", 900, available_on=WAIT),
+    Offer("cooler-a", "shop", 1000),
 ]
 SET = Bundle("set-a", "Set A", "parts", (("board-a", 1), ("cpu-a", 1)), "corner", 6000)
 SURVEY = make_survey(os=OperatingSystem(family="desktop-2015", licence="oem"))
-# 0: all bought singly; 1: board and processor in a set, no day to wait for.
+# 0: all bought singly; 1: board and processor, which comes without a cooler, in a set.
 CATALOGS = [
     make_catalog(
         boards=[BOARD],
-        cpus=[CPU],
+        cpus=[replace(CPU, boxed_cooler=not bundles)],
         memory=[KIT],
-        coolers=[],
+        coolers=[COOLER],
         extras=[LICENCE],
         sellers=SELLERS,
         offers=OFFERS,
@@ -62,7 +64,7 @@ def documents() -> list[dict[str, Any]]:
         text = json.dumps(plan_document(recommend(problem), problem, 1, "", "demo"))
         made.append(json.loads(text, parse_float=Decimal))
     totals = [document["plans"][0]["cost"]["total"] for document in made]
-    assert totals == ["147.00", "117.00"]  # 40 + 50 + 2 * 20 + 9 + 5 + 3; 60 + 2 * 20 + 9 + 5 + 3
+    assert totals == ["147.00", "127.00"]  # 40 + 50 + 2 * 20 + 9 + 5 + 3; 60 + 2 * 20 + 10 + 9 + 5 + 3
     return made
 
 
@@ -172,6 +174,24 @@ Change = Callable[[dict[str, Any], list[dict[str, Any]]], object]
             r"cost\.lines: lacks a delivery.*delivery:shop",
         ),
         (0, lambda d, p: p.update(arrival=moved(p["arrival"], -1)), r"plans\.arrival: is not the day on which the last"),
+        (0, lambda d, p: p.update(arrival=moved(p["arrival"], 1)), r"plans\.arrival: is not the day on which the last"),
+        (0, lambda d, p: d["provenance"].update(order_date="2026-01-01"), r"entry 1\.arrival"),
+        (
+            0,
+            lambda d, p: (p["cost"]["lines"].append(p["cost"]["lines"][5]), p["cost"].update(total="152.00")),
+            r"entry 7\.id: this seller charges no such delivery",
+        ),
+        # Lines in order: set, board, processor, kits, cooler, licence, deliveries.
+        (
+            1,
+            lambda d, p: (p["cost"]["lines"].pop(0), p["cost"].update(total="67.00")),
+            r"entry 1\.bundle: is no bundle of this order",
+        ),
+        (
+            1,
+            lambda d, p: [at.update(extras=[e for e in at["extras"] if e["id"] != "cooler-a"]) for at in (p, p["parts"])],
+            r"plans\.extras: lacks the cooler of the plan.*cooler-a",
+        ),
         (0, lambda d, p: p["parts"].update(board_name="Board B"), r"parts\.board_name: is not what the file calls board-a"),
         (0, lambda d, p: p["parts"].update(board_variant="board-b"), r"parts\.board_variant: is no state of the part"),
         (0, lambda d, p: p["parts"].update(board_variant="board-a"), r"board_variant: is not the state in which .*unknown"),
@@ -192,3 +212,8 @@ def test_what_does_not_follow_is_refused_by_name(
     change(changed, changed["plans"][0])
     with pytest.raises(InputRefused, match=told):
         check(changed, nth)
+
+
+def test_a_file_orders_on_one_day(documents: list[dict[str, Any]]) -> None:
+    with pytest.raises(InputRefused, match=r"provenance\.order_date: is not the day of brief\.today"):
+        joined("plan.json", documents[0], SURVEY, CATALOGS[0], BRIEF.model_copy(update={"today": WAIT}))

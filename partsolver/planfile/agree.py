@@ -284,14 +284,6 @@ def _check_days(
     days = {seller.id: datetime.timedelta(days=seller.delivery_days) for seller in rows.sellers}
     there = [_day(f"{here}.arrival", line["arrival"]) for (here, line), _ in sources]
     sent = [day - days[line["seller"]] for day, ((_, line), _) in zip(there, sources, strict=True)]
-    if ordered_on is None:
-        # What nobody has to wait for is sent on the day of the order; most lines say it rightly.
-        at_once = [
-            day
-            for day, (_, offers) in zip(sent, sources, strict=True)
-            if all(o.available_on is None for o in offers)
-        ]
-        ordered_on = Counter(at_once).most_common(1)[0][0] if at_once else min(sent, default=None)
     for day, ((here, line), offers) in zip(sent, sources, strict=True):
         right = {max(ordered_on or day, offer.available_on or day.min) for offer in offers}
         if day not in right:
@@ -306,6 +298,19 @@ def _check_days(
             raise _differs(f"{where} plans.arrival", problem, plan["arrival"], max(there).isoformat())
 
 
+def order_day(where: str, document: Mapping[str, Any], today: datetime.date | None) -> datetime.date | None:
+    """The day on which a file orders: its provenance and its wishes (``today``) must agree. None where it says none.
+    Raises InputRefused."""
+    made = document.get("provenance")
+    told = made.get("order_date") if isinstance(made, dict) else None
+    if told is None:
+        return today
+    day = _day(f"{where} provenance.order_date", told)
+    if today is not None and day != today:
+        raise _differs(f"{where} provenance.order_date", "is not the day of brief.today", told, today)
+    return day
+
+
 def _day(where: str, told: Any) -> datetime.date:
     try:
         return datetime.date.fromisoformat(told)
@@ -313,4 +318,4 @@ def _day(where: str, told: Any) -> datetime.date:
         raise refuse(where, "cannot be read", told, "a day as 2026-11-30", _HINT) from None
 
 
-__all__ = ["check_agreement"]
+__all__ = ["check_agreement", "order_day"]

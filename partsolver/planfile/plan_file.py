@@ -21,7 +21,7 @@ from partsolver.catalog.dictionary import data_folder
 from partsolver.catalog.load import Catalog, load_catalog
 from partsolver.plan.chosen import chosen_parts
 from partsolver.plan.outcome import Outcome
-from partsolver.planfile.agree import check_agreement
+from partsolver.planfile.agree import check_agreement, order_day
 from partsolver.planfile.rows import Remembered, put_back, recall, remember
 from partsolver.planfile.stored import (
     PLAN_FILE_HINT,
@@ -192,7 +192,8 @@ def joined(path: str, document: dict[str, Any], survey: Survey, catalog: Catalog
     today = put_back(catalog, parts, sellers=rows.sellers)
     _check_slots(path, stored, today)
     kept = rows if source.get("rows") is not None else None
-    check_agreement(path, chosen_plan(path, document), stored, kept, catalog.info.digits, brief.today)
+    ordered_on = order_day(path, document, brief.today)
+    check_agreement(path, chosen_plan(path, document), stored, kept, catalog.info.digits, ordered_on)
     known = {*today.table_of, *(bundle.id for bundle in today.tables["bundles"])}
     # A wish about something that has left: what cannot be had needs no exclusion, and a demand for it cannot
     # be met.

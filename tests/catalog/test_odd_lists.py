@@ -321,7 +321,7 @@ def test_of_the_prices_the_person_names_one() -> None:
 
 def test_a_rate_of_each_row_is_one_of_each_row() -> None:
     """A net price without any rate passed for what is paid; "0 %" is a rate."""
-    text = f"Name;Net;VAT %\n{BOARD};100,00;19\n{BOARD} v2;50,00;0 %\n{BOARD} v3;40,00;{{}}\n"
+    text = f"Name;Net;VAT %\n{BOARD};100,00;19\n{BOARD} v2;50,00;0 %\n{BOARD} v3;40,00;{{}}\n{BOARD} v4;on request;\n"
     assert taxes(text.format("0,07")) == [("net", 1900), ("net", 0), ("net", 700)]
     with pytest.raises(Unsettled, match="no rate of tax"):
         read(text.format(""))
@@ -335,12 +335,26 @@ def test_what_a_list_says_now_beats_what_was_kept_of_the_seller(tmp_path: Path) 
         "memory 1.csv": f"Name;Gross price\n{RAM.format(4)};20,00\n",
         "memory 2.csv": f"Name;Price\nincl. VAT;\n{RAM.format(4)};21,00\n",
         "memory 3.csv": f"All prices plus 20 % VAT;\nName;Price\n{RAM.format(4)};10,00\n",
+        "memory 4.csv": f"Name;Price\n{RAM.format(4)};11,00\n",  # says nothing: as the last one
+        "memory 5.csv": f"Name;Gross price\n{RAM.format(4)};10,00\n",  # the person says it is net
+        "memory 6.csv": f"Name;Gross price\n{RAM.format(4)};12,00\n",  # says what it said then: so does the answer
     }
     wishes = replace(WISHES, seller="north", tax_percent_x100=1900)
-    expected = [[11900], [2000, 11900], [2100, 11900], [1200, 11900]]
+    expected = [
+        [11900],
+        [2000, 11900],
+        [2100, 11900],
+        [1200, 11900],
+        [1320, 11900],
+        [1200, 11900],
+        [1440, 11900],
+    ]
     for day, ((name, text), prices) in enumerate(zip(lists.items(), expected, strict=True), 10):
         (tmp_path / name).write_text(text, encoding="utf-8")
-        wishes = replace(wishes, stated_on=datetime.date(2026, 11, day))
+        tax = "net" if name == "memory 5.csv" else None
+        wishes = replace(wishes, stated_on=datetime.date(2026, 11, day), tax=tax)  # type: ignore[arg-type]
+        if tax:
+            wishes = replace(wishes, tax_percent_x100=2000)
         add([tmp_path / name], tmp_path / "parts", wishes)
         wishes = replace(wishes, tax_percent_x100=None)
         found = sorted(offer.price for offer in load_catalog(tmp_path / "parts").tables["offers"])

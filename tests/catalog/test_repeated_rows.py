@@ -89,6 +89,17 @@ def test_a_number_that_stands_at_different_articles_is_none(code: str, other: st
     assert rows_of(f"A1;{BOARD};{GTIN};58,90;3;", f"A2;{other};4006381333948;20,00;3;")[1] == []
 
 
+def test_articles_of_two_makers_are_two() -> None:
+    kit, head = RAM.removeprefix("Cadmora "), "Code;Name;Maker;Gross"
+    rows = [f"A1;{kit};Cadmora;20,00", f"a1;{kit};Lumbrick;21,00"]
+    found = read("\n".join([head, *rows])).source
+    assert [one.offers[0].price_minor for one in found.sightings] == [2000, 2100]
+    assert [(row.reason, row.detail) for row in found.left_out] == [
+        ("same-number", "A1"),
+        ("same-number", "a1"),
+    ]
+
+
 def test_rows_of_a_shelf_are_more_pieces() -> None:
     """Three bags of one kit are three kits; another worth is another heap."""
     rows = (f";{RAM};;0;2;", f";{RAM};;;;", f";{RAM};;5,00;1;")

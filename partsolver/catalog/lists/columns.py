@@ -360,7 +360,7 @@ def _settled(sheet: Sheet, header_row: int, roles: dict[str, int], headers: tupl
     settled = kinds.get(tax or "")
     # Headings speak of net and gross only where no column does: then some rows are net beside others.
     nets = settled == "net" or ("net" in between and {"net", "gross"}.isdisjoint(roles))
-    if nets and percent is None and not each_has_a_rate(sheet, header_row, roles):
+    if nets and not each_has_a_rate(sheet, header_row, roles):
         asked.append("rate")
     currency = currency_said(sheet, header_row, roles[prices[0]]) if prices else None
     state = state_above(sheet, header_row)

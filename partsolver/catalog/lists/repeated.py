@@ -46,7 +46,7 @@ def _told_apart_by(one: Sighting, shelf: bool) -> object:
     cells = tuple(cell for cell in offer.cells if cell[0] != "stock")
     name = " ".join(one.name.casefold().split())
     money = (offer.currency, offer.tax, offer.tax_percent_x100, offer.price_minor if shelf else None)
-    return one.key, one.table, name, cells, money
+    return one.key, plain_maker(one.maker), name, cells, money
 
 
 def _stock(offer: OfferSeen) -> int | None:
