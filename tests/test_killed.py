@@ -21,7 +21,7 @@ DATA = Path(__file__).parent / "survey" / "data"
 # file of the folder (Python's audit events: opening for writing, renaming, removing, making a folder; 0: never).
 NURSERY = """
 import json, os, signal, sys
-import numpy, ortools.sat.python.cp_model, pydantic, tomlkit
+import matplotlib.backends.backend_svg, matplotlib.figure, numpy, ortools.sat.python.cp_model, pydantic, tomlkit
 from partsolver.cli import run
 WRITES = os.O_WRONLY | os.O_RDWR | os.O_CREAT
 def watching(folder, last):
