@@ -21,8 +21,13 @@ DATA = Path(__file__).parent / "survey" / "data"
 # file of the folder (Python's audit events: opening for writing, renaming, removing, making a folder; 0: never).
 NURSERY = """
 import json, os, signal, sys
-import numpy, ortools.sat.python.cp_model, pydantic, tomlkit
+import importlib, pkgutil
+import matplotlib.backends.backend_svg, matplotlib.figure, ortools.sat.python.cp_model
+import partsolver
 from partsolver.cli import run
+for module in pkgutil.walk_packages(partsolver.__path__, "partsolver."):
+    if not module.name.startswith(("partsolver.desk", "partsolver.fleet", "partsolver.audit")) and "__main__" not in module.name:
+        importlib.import_module(module.name)
 WRITES = os.O_WRONLY | os.O_RDWR | os.O_CREAT
 def watching(folder, last):
     seen = 0

@@ -142,7 +142,7 @@ class Worth:
     @cached_property
     def settled(self) -> _Measured:
         """The problem with the needed questions answered as hoped."""
-        return _measured(hoping(self.problem, self.group), self.limits)
+        return _Measured(hoping(self.problem, self.group), self.limits)
 
     def first_paths(self, most: int, progress: Callable[[int], None] = lambda done: None) -> tuple[str, ...]:
         """Paths of the questions that matter most, at most so many, in the order of `question_values` (but
@@ -175,7 +175,7 @@ class Worth:
         """The value of a question, each answer solved."""
         if question.path not in self.group:
             return _value(self.settled, question, self.limits)
-        others = _measured(
+        others = _Measured(
             hoping(self.problem, [path for path in self.group if path != question.path]), self.limits
         )
         return replace(_value(others, question, self.limits, self.settled), needed=True)
@@ -253,13 +253,20 @@ def hoping(problem: Problem, paths: Sequence[str]) -> Problem:
     return changed(problem, survey=survey)
 
 
-@record
 class _Measured:
-    """A problem with its first plan and its fastest one, against which answers are measured."""
+    """A problem with its first plan and its fastest one, against which answers are measured; the fastest, which
+    few answers need, is sought when it is asked for."""
 
-    problem: Problem
-    first: Plan | None
-    fastest: Plan | None
+    def __init__(self, problem: Problem, limits: Limits) -> None:
+        self.problem, self.limits = problem, limits
+        self.first = first_plan(problem, limits)
+
+    @cached_property
+    def fastest(self) -> Plan | None:
+        brief = self.problem.brief
+        if self.first is None or brief.goal != "speed" or not brief.resolution_percent:
+            return self.first
+        return first_plan(self.problem, self.limits, resolution_percent=0)
 
     def untouched(self, known: Problem) -> bool:
         """Whether both plans stand in the answered problem at the same cost and time, measured against the
@@ -274,14 +281,6 @@ class _Measured:
             and (draft.time_ppm, draft.cost) == (plan.draft.time_ppm, plan.draft.cost)
             for plan in (self.first, self.fastest)
         )
-
-
-def _measured(problem: Problem, limits: Limits) -> _Measured:
-    first = first_plan(problem, limits)
-    brief = problem.brief
-    if first is None or brief.goal != "speed" or not brief.resolution_percent:
-        return _Measured(problem, first, first)
-    return _Measured(problem, first, first_plan(problem, limits, resolution_percent=0))
 
 
 def _value(

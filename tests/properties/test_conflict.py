@@ -28,7 +28,7 @@ from partsolver.rules import all_rules, rule
 from partsolver.rules.base import Rule
 from partsolver.wishes.brief import Brief
 
-SOME = settings(max_examples=200 if FULL else 14)
+SOME = settings(max_examples=200 if FULL else 8)
 DAY = datetime.timedelta(days=1)
 
 

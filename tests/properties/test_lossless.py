@@ -28,7 +28,7 @@ from partsolver.solve.tradeoff import tradeoff
 
 DRAWN = settings(max_examples=5000 if FULL else 6)
 SOME = settings(max_examples=500 if FULL else 6)
-ADVERSARIAL = settings(max_examples=1000 if FULL else 6)
+ADVERSARIAL = settings(max_examples=1000 if FULL else 3)
 
 
 # -- plans and what is left of them --------------------------------------------------------------------------------------

@@ -20,7 +20,7 @@ from partsolver.catalog.records import Offer
 from partsolver.solve.recommend import recommend
 from partsolver.solve.tradeoff import tradeoff
 
-DRAWN = settings(max_examples=1000 if FULL else 5)
+DRAWN = settings(max_examples=1000 if FULL else 3)
 USES = ("office", "programming", "games", "games")
 
 

@@ -37,7 +37,7 @@ from partsolver.rules import all_rules
 from partsolver.search.views import looking, named_parts
 from partsolver.survey.model import Drive, Survey
 
-WORLDS = 2_000 if FULL else 200
+WORLDS = 2_000 if FULL else 120
 # Upgrades of each world in which facts are exchanged.
 LOOKED_AT = 4 if FULL else 1
 RULES = [rule for rule in all_rules() if not rule.ID.startswith("buying.")]

@@ -29,7 +29,7 @@ from partsolver.search.prune import Screened, screened
 from partsolver.search.rows import Columns, Row, Rows
 from partsolver.search.search import Search
 
-MANY = settings(max_examples=250 if FULL else 40)
+MANY = settings(max_examples=250 if FULL else 20)
 # Two boards, processors, kits, and what may be replaced: some hundred combinations, tried in a moment.
 SMALL = instances(most=2, bundles=True)
 
@@ -181,7 +181,7 @@ def test_no_bound_lies_above_a_hard_plan(instance: Instance, budget: str) -> Non
     check_all(instance.problem(budget=budget, min_speedup=None))
 
 
-@settings(max_examples=25 if FULL else 10)
+@settings(max_examples=25 if FULL else 5)
 @given(adversarial(most=3))
 def test_no_bound_of_a_row_lies_above_one_of_many_hard_plans(instance: Instance) -> None:
     both = known(instance.problem(budget="400.00", min_speedup=None))

@@ -30,7 +30,7 @@ from partsolver.search.prune import drop_dominated, screened
 from partsolver.solve.tradeoff import tradeoff
 from partsolver.wishes.brief import Brief
 
-MANY = settings(max_examples=250 if FULL else 40)
+MANY = settings(max_examples=250 if FULL else 20)
 AMOUNTS = st.sampled_from([500, 900, 1000, 1390, 1400, 2600, 3000])
 
 

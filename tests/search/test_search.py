@@ -25,7 +25,7 @@ from partsolver.search.prune import screened
 from partsolver.search.search import Point, Search, Walk
 from partsolver.search.shortlist import Found, Goals, Shortlist
 
-MANY = settings(max_examples=250 if FULL else 40)
+MANY = settings(max_examples=250 if FULL else 20)
 
 
 def firsts(every: list[Draft], goals: Callable[[Draft], Goals], wanted: int) -> list[Goals]:

@@ -149,7 +149,7 @@ def demo(**wishes: Any) -> Problem:
 )
 def test_the_demo_with_more_and_less_money(wishes: dict[str, Any]) -> None:
     warm = demo(budget="230", **wishes)
-    for budget in ("230", "229.99", "180", "60", "231"):
+    for budget in ("229.99", "60", "231"):
         warm = changed(warm, budget=budget)
         answered, outcome, found = short_answer(warm)
         told = json.dumps(recommendation(outcome, answered, found), sort_keys=True)
