@@ -55,14 +55,27 @@ def _kept(folder: Path | None, stock: str, tidy: bool) -> Iterator[WorkFile | No
         try:
             file = WorkFile(folder / FILE, stock, tidy)
         except sqlite3.OperationalError as error:
-            o.remark(f"finished work is not kept: {folder / FILE} cannot be written ({error})")
+            o.remark(f"finished work is not kept: {folder / FILE} cannot be used ({error})")
     try:
         yield file
     finally:
         if file is not None:
-            if file.used:
-                o.remark(f"finished work of an earlier run was taken from {file.path}")
+            _told_of(file)
             file.close()
+
+
+def _told_of(file: WorkFile) -> None:
+    from partsolver.report.words.counts import count_of
+
+    if file.used:
+        o.remark(f"finished work of an earlier run was taken from {file.path}")
+    if file.damaged:
+        told = count_of(file.damaged, "finished solve")
+        o.remark(f"{told} in {file.path} came to harm, done again (is the disk failing?)")
+    if file.lost is not None:
+        o.remark(
+            f"finished work is not kept any more: {file.path} fails ({file.lost}). Free some room, or delete the file"
+        )
 
 
 def told_of_broken(read: Fleet, folder: Path) -> None:
