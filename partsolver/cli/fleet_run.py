@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -78,11 +78,17 @@ def _told_of(file: WorkFile) -> None:
         )
 
 
-def told_of_broken(read: Fleet, folder: Path) -> None:
-    """Say which surveys are left out. Raises InputRefused when none is left."""
+def told_of_broken(read: Fleet, folder: Path, planned: Collection[str] = ()) -> None:
+    """Say which surveys are left out, and which PCs that were ``planned`` have none any more. Raises InputRefused when
+    none is left."""
     for pc, faults in read.broken:
         for fault in faults:
             o.remark(f"{pc} is left out: {fault}")
+    there = {pc for one in read.classes for pc in one.pcs} | {pc for pc, _ in read.broken}
+    for pc in sorted(set(planned) - there):
+        o.remark(
+            f"{pc} has a plan, and no survey in {folder} any more: was it renamed? What it was to get is free"
+        )
     if not read.classes:
         raise o.refuse(str(folder), "none of its surveys can be read", None, "at least one whole survey")
 
