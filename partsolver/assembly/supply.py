@@ -19,6 +19,7 @@ from partsolver.base.records import record
 from partsolver.catalog.records import Psu
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
+from partsolver.problem.years import is_to_come
 from partsolver.standards.rails import guaranteed_efficiency_percent, trust_percent
 
 # Day-and-night use ages a supply as if it were of the oldest class from this age on (60,000 hours are seven
@@ -48,8 +49,9 @@ Quantity = Literal["12v", "5v", "3v3", "5v+3v3", "total", "start 12v", "start 5v
 
 def supply_trust_percent(problem: Problem, psu: Psu) -> int:
     """Share of its label that a supply is trusted with, for age and day-and-night use; an unknown year
-    counts as old."""
-    age = None if psu.year is None else max(0, problem.today.year - psu.year)
+    counts as old, and so does one to come."""
+    year, today = psu.year, problem.today
+    age = None if year is None or is_to_come(year, today) else max(0, today.year - year)
     if age is not None and age > ALWAYS_ON_OLD_YEARS and problem.survey.pc.always_on:
         age = max(age, OLDEST_CLASS_YEARS)
     return trust_percent(age, problem.settings)

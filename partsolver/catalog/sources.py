@@ -14,6 +14,7 @@ from pathlib import Path
 from partsolver.base import textfile
 from partsolver.base.errors import InputRefused
 from partsolver.base.records import record
+from partsolver.base.values import FIRST_DAY
 from partsolver.catalog.lists.columns import Columns
 from partsolver.catalog.lists.limits import MOST_BYTES, NotRead
 from partsolver.catalog.lists.sheets import is_spreadsheet, text_of
@@ -103,6 +104,16 @@ def files_of(path: Path) -> Iterator[Path]:
             yield inner
 
 
+def day_of_file(path: Path, today: datetime.date) -> datetime.date | None:
+    """The day on which a file was written; None where its time stamp is none (the first moment of a file system) or is
+    still to come."""
+    try:
+        day = datetime.date.fromtimestamp(path.stat().st_mtime)
+    except (OverflowError, ValueError):
+        return None
+    return day if FIRST_DAY < day <= today else None
+
+
 def read_bytes(path: Path) -> bytes:
     """The bytes of a file. Raises InputRefused, or NotRead where a plain file is above the limit."""
     try:
@@ -121,7 +132,7 @@ def read_file(path: Path, wishes: Wishes, kept: Mapping[str, KeptSeller]) -> Fil
         data = read_bytes(path)
     except NotRead as error:
         return _nothing(path.as_posix(), "too large", wishes, error)
-    modified = datetime.date.fromtimestamp(path.stat().st_mtime)
+    modified = day_of_file(path, wishes.today) or wishes.today
     return read_data(data, path.as_posix(), path.stem, modified, wishes, kept)
 
 

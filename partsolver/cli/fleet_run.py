@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -55,21 +55,40 @@ def _kept(folder: Path | None, stock: str, tidy: bool) -> Iterator[WorkFile | No
         try:
             file = WorkFile(folder / FILE, stock, tidy)
         except sqlite3.OperationalError as error:
-            o.remark(f"finished work is not kept: {folder / FILE} cannot be written ({error})")
+            o.remark(f"finished work is not kept: {folder / FILE} cannot be used ({error})")
     try:
         yield file
     finally:
         if file is not None:
-            if file.used:
-                o.remark(f"finished work of an earlier run was taken from {file.path}")
+            _told_of(file)
             file.close()
 
 
-def told_of_broken(read: Fleet, folder: Path) -> None:
-    """Say which surveys are left out. Raises InputRefused when none is left."""
+def _told_of(file: WorkFile) -> None:
+    from partsolver.report.words.counts import count_of
+
+    if file.used:
+        o.remark(f"finished work of an earlier run was taken from {file.path}")
+    if file.damaged:
+        told = count_of(file.damaged, "finished solve")
+        o.remark(f"{told} in {file.path} came to harm, done again (is the disk failing?)")
+    if file.lost is not None:
+        o.remark(
+            f"finished work is not kept any more: {file.path} fails ({file.lost}). Free some room, or delete the file"
+        )
+
+
+def told_of_broken(read: Fleet, folder: Path, planned: Collection[str] = ()) -> None:
+    """Say which surveys are left out, and which PCs that were ``planned`` have none any more. Raises InputRefused when
+    none is left."""
     for pc, faults in read.broken:
         for fault in faults:
             o.remark(f"{pc} is left out: {fault}")
+    there = {pc for one in read.classes for pc in one.pcs} | {pc for pc, _ in read.broken}
+    for pc in sorted(set(planned) - there):
+        o.remark(
+            f"{pc} has a plan, and no survey in {folder} any more: was it renamed? What it was to get is free"
+        )
     if not read.classes:
         raise o.refuse(str(folder), "none of its surveys can be read", None, "at least one whole survey")
 

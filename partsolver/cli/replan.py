@@ -147,7 +147,7 @@ def replan_fleet(
     loaded = load_catalog(stored.catalog)
     wishes = stored.wishes(loaded)
     read = read_fleet(stored.folder, catalog_without(loaded, gone), wishes, dict(stored.changes))
-    told_of_broken(read, stored.folder)
+    told_of_broken(read, stored.folder, stored.plans)
     folder = None if stored.demo else stored.folder
     outcome = planned(read, folder, o.FLEET_SECONDS, before=Before(stored.plans, gone))
     source = source_of(out, folder, None if stored.demo_catalog else stored.catalog, wishes, stored.changes)

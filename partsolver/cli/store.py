@@ -7,12 +7,17 @@ import re
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 import typer
 
 from partsolver.base.errors import nearest, refuse
+from partsolver.base.values import FIRST_DAY
 from partsolver.cli import options as o
+from partsolver.report.words.counts import count_of
+
+if TYPE_CHECKING:
+    from partsolver.catalog.sources import Wishes
 
 # More pasted text than this is no paste.
 MOST_PASTED = 50_000_001
@@ -79,7 +84,7 @@ def add(
         own,
         today,
         seller,
-        o.parse_date("--date", date),
+        _day(date, today),
         tax,
         None if rate is None else percent_x100("--rate", rate),
         _roles(column),
@@ -100,8 +105,48 @@ def add(
             if pasted is not None or not sys.stdin.isatty():
                 raise
             wishes = _asked(unsettled, wishes)
+    _tell_of_days(paths, into, wishes)
     sys.stdout.write(added_json(found) if format == "json" else added_text(found))
     return 0
+
+
+def _day(text: str | None, today: datetime.date) -> datetime.date | None:
+    """The day of the prices. Raises InputRefused for one that is still to come: each later list would count as
+    older."""
+    day = o.parse_date("--date", text)
+    if day is not None and not FIRST_DAY <= day <= today:
+        raise refuse(
+            "--date", "no list can be of this day", text, f"a day from {FIRST_DAY} to today, {today}"
+        )
+    return day
+
+
+def _tell_of_days(paths: list[Path], into: Path, wishes: Wishes) -> None:
+    """Say which days cannot be: of files whose day counts, and in the store. The clock of this machine may be wrong."""
+    from partsolver.catalog.sources import day_of_file, files_of
+    from partsolver.catalog.store.questions import latest_price
+
+    today = wishes.today
+    if wishes.stated_on is None:
+        odd = [
+            file
+            for path in paths
+            if path.exists()
+            for file in files_of(path)
+            if day_of_file(file, today) is None
+        ]
+        if odd:
+            more = f" and of {count_of(len(odd) - 1, 'more file')}" if odd[1:] else ""
+            o.remark(
+                f"the time stamp of {odd[0]}{more} is none, or to come: where no day is said inside, its prices"
+                f" count as of today, {today} (--date states the day)"
+            )
+    day, seller = latest_price(into)
+    if day > today.isoformat():
+        o.remark(
+            f"{into} holds prices of {seller} of {day}, and today is {today}: is the clock of this machine right?"
+            f" Later lists count as older until then; `partsolver catalog forget {seller} --catalog {into}` takes them out"
+        )
 
 
 def _telling(doing: Callable[[str], None]) -> Callable[[int, int], None]:

@@ -5,6 +5,8 @@ Every piece stands under a digest of all it depends on (surveys, catalogue, stoc
 changed is asked again. Kept are whole numbers, nothing that could be run. One transaction for each piece (WAL):
 a killed run leaves what it had finished, and never half of a piece. What the plans of a class are worth hangs on
 the question alone (fleet/columns.py) and is asked again: to read so many plans back takes as long.
+Nothing hangs on the file: what came to harm in it is solved again, from its first fault on it is left alone, and
+a file that is not ours is not touched.
 """
 
 from __future__ import annotations
@@ -19,10 +21,14 @@ from typing import Any
 from partsolver.base.errors import refuse
 
 FILE = "fleet-work.sqlite"
-# Raised when a task is answered differently than before.
-FORMAT = "2"
+# Raised when a task is answered differently than before, or kept in another way.
+FORMAT = "3"
 WAIT_MS = 60_000
-_TABLE = "CREATE TABLE IF NOT EXISTS work(digest TEXT PRIMARY KEY, stock TEXT NOT NULL, answer TEXT NOT NULL) WITHOUT ROWID"
+# A message about damaged text may be none itself.
+_DAMAGE = (sqlite3.Error, UnicodeDecodeError)
+AWAY = "Move it away or delete it: another one is made"
+# As SQLite keeps the text of its statement (sqlite.org/schematab.html).
+_TABLE = "CREATE TABLE work(digest TEXT PRIMARY KEY, stock TEXT NOT NULL, answer TEXT NOT NULL) WITHOUT ROWID"
 
 
 def digest_of(*texts: str) -> str:
@@ -32,45 +38,65 @@ def digest_of(*texts: str) -> str:
 
 class WorkFile:
     """The file of finished work. stock: the digest of what the present run depends on; ``tidy``: what is
-    kept for another is dropped. Raises InputRefused for a file that is none."""
+    kept for another is dropped. used: how often something of an earlier run was taken; damaged: how many
+    pieces were not as they were written; lost: why the file is left alone (None: it is not). Raises InputRefused for
+    a file that is none, sqlite3.OperationalError where none can be written."""
 
     def __init__(self, path: Path, stock: str, tidy: bool = True) -> None:
         self.path, self.stock = path, stock
-        # How often something of an earlier run was taken.
-        self.used = 0
+        self.used, self.damaged = 0, 0
+        self.lost: str | None = None
+        self._file = sqlite3.connect(path, isolation_level=None, timeout=WAIT_MS / 1000)
+        self._file.text_factory = lambda data: data.decode(errors="replace")
         try:
-            self._file = sqlite3.connect(path, isolation_level=None, timeout=WAIT_MS / 1000)
-            self._file.execute("PRAGMA journal_mode=WAL")
-            self._file.execute(_TABLE)
-            if tidy:
-                self._file.execute("DELETE FROM work WHERE stock <> ?", (stock,))
-            self._earlier = {digest for (digest,) in self._file.execute("SELECT digest FROM work")}
-        except sqlite3.DatabaseError as error:
-            if isinstance(error, sqlite3.OperationalError):
-                raise
-            raise refuse(
-                str(path), f"holds no finished work ({error})", None, None, "Delete it: it is made again."
-            ) from None
+            self._begin(tidy)
+        except BaseException as error:
+            self._file.close()
+            if isinstance(error, _DAMAGE) and not isinstance(error, sqlite3.OperationalError):
+                raise refuse(str(path), f"holds no finished work ({error})", hint=AWAY) from None
+            raise
+
+    def _begin(self, tidy: bool) -> None:
+        # Before anything is written: whatever else lies here is somebody's.
+        tables = [text for (text,) in self._file.execute("SELECT sql FROM sqlite_master")]
+        if tables not in ([], [_TABLE]):
+            raise refuse(str(self.path), "holds tables of another program or version", hint=AWAY)
+        self._file.execute("PRAGMA journal_mode=WAL")
+        self._file.execute(_TABLE.replace("TABLE", "TABLE IF NOT EXISTS", 1))
+        if tidy:
+            self._file.execute("DELETE FROM work WHERE stock <> ?", (self.stock,))
+        self._earlier = {digest for (digest,) in self._file.execute("SELECT digest FROM work")}
 
     def close(self) -> None:
         """Give the file back."""
         self._file.close()
 
     def get(self, digest: str) -> Any:
-        """What is kept under a digest; None when nothing is."""
-        row = self._file.execute(
-            "SELECT answer FROM work WHERE digest = ? AND stock = ?", (digest, self.stock)
-        ).fetchone()
-        if row is None:
+        """What is kept under a digest; None when nothing is, or it came to harm."""
+        rows = self._told("SELECT answer FROM work WHERE digest = ? AND stock = ?", (digest, self.stock))
+        if not rows:
+            return None
+        seal, _, text = str(rows[0][0]).partition(" ")
+        if seal != digest_of(digest, text):
+            self.damaged += 1
             return None
         self.used += digest in self._earlier
-        return json.loads(row[0])
+        return json.loads(text)
 
     def put(self, digest: str, answer: Any) -> None:
         """Keep something that JSON can say."""
-        self._file.execute(
-            "INSERT OR REPLACE INTO work VALUES (?, ?, ?)", (digest, self.stock, json.dumps(answer))
-        )
+        text = json.dumps(answer)
+        sealed = f"{digest_of(digest, text)} {text}"
+        self._told("INSERT OR REPLACE INTO work VALUES (?, ?, ?)", (digest, self.stock, sealed))
+
+    def _told(self, statement: str, values: tuple[str, ...]) -> list[Any]:
+        """The rows of a statement; none from the file's first fault on."""
+        if self.lost is None:
+            try:
+                return self._file.execute(statement, values).fetchall()
+            except _DAMAGE as error:
+                self.lost = str(error)
+        return []
 
     def solved(self, question: Callable[[], str], solve: Callable[[], Any]) -> Any:
         """What was solved before of a question, or is solved now and kept."""

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
+import unicodedata
 from collections import defaultdict
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -32,18 +35,13 @@ def read_fleet(folder: Path, catalog: Catalog, wishes: FleetWishes, changes: dic
     fields of every brief. Raises InputRefused for a folder without surveys and for faults of the stock."""
     if not folder.is_dir():
         raise refuse(str(folder), "no such folder", None, "a folder of surveys (*.toml)")
-    paths = sorted(path for path in folder.glob("*.toml") if is_survey_name(path.name) and path.is_file())
-    if not paths:
-        raise refuse(str(folder), "holds no survey", None, "one TOML file per PC")
     broken: list[tuple[str, tuple[Fault, ...]]] = []
+    paths = list(_surveys(folder, broken))
+    if not paths and not broken:
+        raise refuse(str(folder), "holds no survey", None, "one TOML file per PC")
     groups: dict[str, list[tuple[str, Survey, Brief]]] = defaultdict(list)
     read: dict[bytes, tuple[Survey, Brief]] = {}
     for path in paths:
-        if not shows_whole(path.stem):
-            # It stands in tables, pages and on the terminal.
-            unseen = Fault(str(path), "has characters in its name that do not show", hint="Rename it")
-            broken.append((controls_escaped(path.stem), (unseen,)))
-            continue
         try:
             # Of a hundred files that say the same, one is read.
             text = read_bytes(path)
@@ -75,6 +73,32 @@ def read_fleet(folder: Path, catalog: Catalog, wishes: FleetWishes, changes: dic
     return Fleet(classes, whole, wishes, take_outs, _breaks(folder / BREAKS_FILE, catalog), tuple(broken))
 
 
+def _surveys(folder: Path, broken: list[tuple[str, tuple[Fault, ...]]]) -> Iterator[Path]:
+    """The surveys by their names; a name that would mislead is reported in ``broken``, one of a table refused."""
+    names: set[str] = set()
+    for path in sorted(folder.iterdir()):
+        beside = path.name.lower()
+        if beside in (SHELF_FILE, BREAKS_FILE) and path.name != beside:
+            raise refuse(str(path), "is not read under this name", path.name, beside, "Rename it")
+        if not is_survey_name(beside):
+            continue
+        # It stands in tables, pages and on the terminal, where two ways to write one letter look the same
+        # (Unicode Standard Annex 15, section 1.1).
+        shown = unicodedata.normalize("NFC", path.stem)
+        problem = None
+        if not shows_whole(path.stem):
+            problem = "has characters in its name that do not show"
+        elif path.suffix != ".toml":
+            problem = f"is not read: it ends in {path.suffix}, not .toml"
+        elif shown in names:
+            problem = "has the name of another survey, with letters composed in another way"
+        if problem is None:
+            names.add(shown)
+            yield path
+        else:
+            broken.append((controls_escaped(path.stem), (Fault(str(path), problem, hint="Rename it"),)))
+
+
 def _digest(survey: Survey, brief: Brief) -> str:
     """Of all that matters: what a PC is called, where it stands and how its file is written does not. The
     budget, the goal and the least speed-up are the fleet's."""
@@ -93,7 +117,7 @@ def _digest(survey: Survey, brief: Brief) -> str:
 
 def _rows(path: Path, wanted: tuple[str, ...], needed: int) -> list[tuple[str, dict[str, str]]]:
     """Rows of a small table with where they stand; none where the file is absent."""
-    if not path.is_file():
+    if not os.path.lexists(path):
         return []
     lines = [(line, row) for line, row in csv_rows(read_text(path), str(path)) if any(map(str.strip, row))]
     names = [name.strip() for name in lines[0][1]] if lines else []

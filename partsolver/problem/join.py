@@ -28,6 +28,7 @@ from partsolver.problem.memory_choices import by_key, memory_candidates, sorted_
 from partsolver.problem.problem import Problem
 from partsolver.problem.store import Reads, Store
 from partsolver.problem.variants import variants, with_condition
+from partsolver.problem.years import check_years
 from partsolver.standards import operating_systems, settings
 from partsolver.survey.model import Survey
 from partsolver.wishes.brief import Brief
@@ -45,6 +46,7 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
     today = brief.today or catalog.info.as_of
     _check_names(brief, catalog)
     _check_left_out(brief, survey)
+    check_years(survey, today)
     try:
         chosen_settings = settings.apply(brief.settings)
     except ValueError as error:

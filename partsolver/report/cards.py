@@ -160,7 +160,8 @@ def _footer(outcome: Outcome, found: Choices, problem: Problem) -> list[str]:
     words = [ALL_PROVEN if proven else NOT_PROVEN]
     words.append(spare_words(looks, cautions) if bought else nothing_words(looks))
     if bought and plan.arrival is not None:
-        words.append(f"Plan 1 is complete on {date_text(plan.arrival)}.")
+        ordered = f"when ordered on {date_text(problem.today)}"
+        words.append(f"Plan 1 is complete on {date_text(plan.arrival)} {ordered}.")
     words.append(old_price_words(oldest_price(problem, plan.draft)))
     ranks = [choice.plan.rank for choice in found.plans if choice.plan.rank > 1]
     show = f"--show {ranks[0] if ranks else 1}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
@@ -49,6 +50,10 @@ PLANS = (
     "condition",
 )
 ORDERS = ("seller", "id", "name", "count", "price", "amount")
+# Bytes of a PC's name in the name of a file, of which file systems take 255 (from memory), and signs that no name on
+# Windows may have (Microsoft, "Naming Files, Paths, and Namespaces").
+MOST_OF_NAME = 200
+_NOT_IN_NAMES = re.compile(r'[<>:"/\\|?*]')
 PICKING = ("step", "for", "id", "name", "count", "from", "source")
 
 
@@ -64,8 +69,9 @@ def fleet_files(outcome: FleetOutcome, source: FleetSource, sheets: bool = True)
         "picking-list.csv": _table(PICKING, _picking(document)),
     }
     built = [one for one in outcome.pcs if one.draft is not None] if sheets else []
-    found.update((sheet_name(one), fleet_sheet(outcome, one)) for one in built)
-    found[INDEX] = index_html(outcome, {one.result.pc: sheet_name(one) for one in built})
+    names = sheet_names(one.result.pc for one in built)
+    found.update((names[one.result.pc], fleet_sheet(outcome, one)) for one in built)
+    found[INDEX] = index_html(outcome, names)
     return found
 
 
@@ -110,9 +116,18 @@ def _cell(cell: Any) -> Any:
     return "" if cell is None else told_as_text(cell) if isinstance(cell, str) else cell
 
 
-def sheet_name(one: Judged) -> str:
-    """The file of a PC's bench sheet."""
-    return f"sheet-{one.result.pc}.html"
+def sheet_names(pcs: Iterable[str]) -> dict[str, str]:
+    """The file of each PC's bench sheet, such as every file system can hold: short, without signs that some refuse,
+    and apart where case does not count."""
+    found: dict[str, str] = {}
+    taken: set[str] = set()
+    for pc in pcs:
+        short = _NOT_IN_NAMES.sub("_", pc).encode()[:MOST_OF_NAME].decode(errors="ignore")
+        endings = ("", *(f"-{number}" for number in range(2, len(taken) + 2)))
+        names = (f"sheet-{short}{ending}.html" for ending in endings)
+        found[pc] = next(name for name in names if name.casefold() not in taken)
+        taken.add(found[pc].casefold())
+    return found
 
 
 def fleet_sheet(outcome: FleetOutcome, one: Judged) -> str:

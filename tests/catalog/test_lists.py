@@ -11,6 +11,7 @@ import sys
 import zipfile
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from catalog.files import make_files
@@ -282,6 +283,40 @@ def test_days() -> None:
     assert day_of("5.1.", DAY) == datetime.date(2027, 1, 5)
     assert day_of("2026-12-24", DAY) == datetime.date(2026, 12, 24)
     assert day_of("99.99.", DAY) is None and day_of("KW 60", DAY) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "listed_on", "day"),
+    [
+        # 2028 is a leap year, 2027 none: what is meant nobody knows.
+        ("ab 29.02.", (2027, 12, 15), (2028, 2, 29)),
+        ("ab 29.02.", (2027, 1, 10), None),
+        ("29.02.", (2028, 2, 29), (2028, 2, 29)),
+        # Week 53 of 2026 ends on Sunday 2027-01-03; week 1 of 2026 begins on Monday 2025-12-29; 2027 has 52 weeks.
+        ("KW 53", (2027, 1, 2), (2026, 12, 28)),
+        ("KW 53", (2025, 12, 29), (2026, 12, 28)),
+        ("KW 53", (2025, 12, 28), None),
+        ("KW 1", (2025, 12, 29), (2025, 12, 29)),
+        ("KW 05/2028", (2026, 12, 1), (2028, 1, 31)),
+        ("KW 53/2027", (2026, 12, 1), None),
+        ("31.12.", (2026, 12, 31), (2026, 12, 31)),
+        ("01.01.", (2026, 12, 31), (2027, 1, 1)),
+    ],
+)
+def test_days_at_the_ends_of_months_and_years(text: str, listed_on: Any, day: Any) -> None:
+    """By the calendar and ISO 8601."""
+    found = {day_of(text, datetime.date(*listed_on), earliest=first) for first in (False, True)}
+    assert found == {None if day is None else datetime.date(*day)}
+
+
+@pytest.mark.parametrize(
+    ("text", "sold"),
+    [("lieferbar ab 29.02.", False), ("lieferbar KW 53", False), ("lieferbar ab 28.02.", True)],
+)
+def test_a_number_of_a_day_is_no_count(text: str, sold: bool) -> None:
+    """In January 2027: of the first two there is none."""
+    found = stock_of(text, None, datetime.date(2027, 1, 15))
+    assert (found.pieces, found.sold_now) == (None, sold)
 
 
 def test_item_availability_is_the_vocabulary() -> None:

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import datetime
+import os
+import re
 import shutil
+import time
 from pathlib import Path
 
 import pytest
 
+from partsolver.catalog.adding import add
 from partsolver.catalog.dictionary import data_folder
 from partsolver.catalog.load import load_catalog
+from partsolver.catalog.sources import Wishes
 from partsolver.catalog.store.prices import PriceNote
 from partsolver.cli import run
 from partsolver.report.words.prices import old_price_words, price_words
@@ -97,6 +102,45 @@ def test_the_prices_of_tables_are_of_the_catalogues_day(
     day = load_catalog(data_folder() / "demo").info.as_of + datetime.timedelta(days=days)
     assert run(["recommend", "--demo", "--today", day.isoformat(), "--need-by", "2027-02-01"]) == 0
     text = " ".join(capsys.readouterr().out.split())
-    assert "Plan 1 is complete on" in text
+    assert re.search(rf"Plan 1 is complete on [0-9-]+ when ordered on {day}\.", text)
     assert ("of plan 1 is" in text or "prices of plan 1" in text) is (told is not None)
     assert told is None or told in text
+
+
+def listed(*options: str) -> tuple[int, list[str]]:
+    """Exit code of reading one list, and the days of the store's offers."""
+    code = run(["catalog", "add", "north.csv", "--tax", "gross", *options])
+    notes = load_catalog("parts").price_notes.values() if code == 0 else ()
+    return code, sorted({note.stated_on.isoformat() for note in notes})
+
+
+@pytest.mark.parametrize("day", ["{tomorrow}", "2027-02-30", "0026-11-01", "1979-12-31"])
+def test_no_list_is_of_a_day_that_cannot_be(day: str, capsys: pytest.CaptureFixture[str]) -> None:
+    tomorrow = datetime.date.today() + datetime.timedelta(days=1)
+    Path("north.csv").write_text(f"{HEADER}{NAME};25,00;1\n")
+    assert listed("--date", day.format(tomorrow=tomorrow)) == (2, [])
+    assert "--date" in capsys.readouterr().err
+    assert not Path("parts").exists()
+
+
+# Seconds since 1970 (POSIX.1-2017, section 4.16), and days in a year.
+@pytest.mark.parametrize("stamp", [0, 315_532_800, time.time() + 2 * 366 * 86_400, 10**13])
+def test_a_time_stamp_that_cannot_be_is_said(stamp: float, capsys: pytest.CaptureFixture[str]) -> None:
+    """None (the first moment of POSIX, of FAT and ZIP: 1 January 1980, UTC), to come, and beyond the year 9999: a fault of
+    the program where the file system keeps it."""
+    Path("north.csv").write_text(f"{HEADER}{NAME};25,00;1\n")
+    os.utime("north.csv", (stamp, stamp))
+    assert listed() == (0, [datetime.date.today().isoformat()])
+    assert "time stamp of north.csv is none, or to come" in capsys.readouterr().err
+    assert listed("--date", "2026-11-08")[0] == 0
+    assert "time stamp" not in capsys.readouterr().err
+
+
+def test_prices_from_a_day_to_come_are_said(capsys: pytest.CaptureFixture[str]) -> None:
+    """A store that was filled while the clock was ahead, or a clock that was set back."""
+    Path("north.csv").write_text(f"{HEADER}{NAME};25,00;1\n")
+    wishes = Wishes("EUR", datetime.date(2098, 1, 1), stated_on=datetime.date(2097, 5, 6), tax="gross")
+    add([Path("north.csv")], Path("parts"), wishes)
+    assert listed()[0] == 0
+    told = capsys.readouterr().err
+    assert "prices of north of 2097-05-06" in told and "clock" in told

@@ -4,6 +4,7 @@ stock refused."""
 from __future__ import annotations
 
 import json
+import os
 import shutil
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from partsolver.catalog.load import Catalog, load_catalog
 from partsolver.cli import run
 from partsolver.fleet.reading import read_fleet
 from partsolver.fleet.records import SHELF, Fleet, FleetWishes
+from partsolver.report.fleet_files import sheet_names
 
 WISHES = FleetWishes("most-pcs", 30000, "1.25")
 
@@ -182,3 +184,52 @@ def test_what_lies_beside_the_surveys_is_no_broken_survey(folder: Path, catalog:
     (folder / ".courses-1.toml").write_text("half a file", encoding="utf-8")
     after = read(folder, catalog)
     assert after.broken == before.broken and [c.pcs for c in after.classes] == [c.pcs for c in before.classes]
+
+
+def test_no_pc_is_left_out_without_a_word(folder: Path, catalog: Catalog) -> None:
+    """What has the name of a survey and is none that can be read, what is not read under its name, and one name
+    written in two ways (LATIN SMALL LETTER E WITH ACUTE, and E with COMBINING ACUTE ACCENT)."""
+    text = (folder / "courses-1.toml").read_text(encoding="utf-8")
+    for name in ("caf\u00e9.toml", "cafe\u0301.toml", "hall.TOML"):
+        (folder / name).write_text(text, encoding="utf-8")
+    (folder / "gone.toml").symlink_to(folder / "nowhere")
+    (folder / "circle.toml").symlink_to(folder / "circle.toml")
+    (folder / "kept.toml").mkdir()
+    fleet = read(folder, catalog)
+    # "e" stands before "é": the first of the two is read.
+    assert [name for name, _ in fleet.broken] == ["caf\u00e9", "circle", "gone", "hall", "kept"]
+    assert all(fault.problem for _, faults in fleet.broken for fault in faults)
+    assert sum(one.size for one in fleet.classes) == 7
+
+
+@pytest.mark.parametrize("file", ["shelf.csv", "price-breaks.csv"])
+@pytest.mark.parametrize("kind", ["folder", "link to nowhere", "pipe", "large letters"])
+def test_stock_that_cannot_be_read_is_not_taken_for_none(
+    folder: Path, catalog: Catalog, file: str, kind: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("partsolver.base.textfile.MOST_WAIT_S", 0.01)
+    path = folder / file
+    path.unlink(missing_ok=True)
+    if kind == "folder":
+        path.mkdir()
+    elif kind == "pipe":
+        os.mkfifo(path)
+        open_end = os.open(path, os.O_RDWR)
+    elif kind == "large letters":
+        (folder / file.upper()).write_text("part,count\n", encoding="utf-8")
+    else:
+        path.symlink_to(folder / "nowhere")
+    with pytest.raises(InputRefused, match=f"(?i){file}"):
+        read(folder, catalog)
+    if kind == "pipe":
+        os.close(open_end)
+
+
+def test_every_sheet_has_a_file_of_its_own_on_every_file_system() -> None:
+    """File systems of Windows and macOS take names that differ by case for one, and refuse some signs; names have at
+    most 255 bytes."""
+    pcs = ["Hall", "hall", "hall-2", "is it?", "is it:", "\u00e9" * 125, "\u00e9" * 124, "ends."]
+    names = sheet_names(pcs)
+    assert list(names) == pcs and names["Hall"] == "sheet-Hall.html"
+    assert len({name.casefold() for name in names.values()}) == len(pcs)
+    assert all(len(name.encode()) <= 255 and not set(name) & set('<>:"/\\|?*') for name in names.values())

@@ -18,7 +18,7 @@ import pytest
 from fleets import LIMITS, answer, fleet_of
 
 import partsolver
-from partsolver.base.errors import InputRefused, NotDecided
+from partsolver.base.errors import NotDecided
 from partsolver.catalog.dictionary import data_folder
 from partsolver.cli import run
 from partsolver.fleet import cluster
@@ -87,12 +87,6 @@ def test_what_changed_is_asked_again(fleet: Fleet, tmp_path: Path) -> None:
         assert told(other, workers, file) == dump(fleet_document(answer(other)))
         assert kept or not file.used
         file.close()
-
-
-def test_a_file_that_is_none_is_refused(tmp_path: Path) -> None:
-    (tmp_path / FILE).write_text("no file of finished work\n" * 100, encoding="utf-8")
-    with pytest.raises(InputRefused, match="Delete it"):
-        WorkFile(tmp_path / FILE, "stock")
 
 
 def test_kill_9_and_the_same_answer(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -94,7 +94,7 @@ def disks(count: int, start_ma: int | None = None) -> tuple[Drive, ...]:
         (2019, True, {}, 80),  # seven years day and night: not yet
         (2018, True, {}, 65),
         (None, False, {}, 65),  # not known: as the oldest
-        (2030, False, {}, 85),  # a year ahead of today counts as new
+        (2027, False, {}, 85),  # the catalogue is of the year before (problem/test_years.py: 2028)
         (2026, False, {"combined_12v_ma": None, "combined_5v_3v3_mw": None}, 85),  # no second factor on top
         (2013, False, {"main_plug": "20"}, 65),
     ],

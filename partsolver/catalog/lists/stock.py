@@ -28,7 +28,7 @@ BUYABLE_NOW = {
     "Discontinued": False,
 }
 _WEEK = re.compile(
-    r"(?:KW|CW|week|wk\.?|sem\.?|semaine|semana|sett\.?|settimana|tydz\.?|tydzień|týden|týd\.?|uge|uke|vecka|viikko|vko|hét|нед\.?|неделя|săpt\.?|v\.)\s*(\d{1,2})",
+    r"(?:KW|CW|week|wk\.?|sem\.?|semaine|semana|sett\.?|settimana|tydz\.?|tydzień|týden|týd\.?|uge|uke|vecka|viikko|vko|hét|нед\.?|неделя|săpt\.?|v\.)\s*(\d{1,2})(?:[\s/.,]+(20\d\d)(?!\d))?",
     re.IGNORECASE,
 )
 _DAY = re.compile(r"(?<!\d)(\d{1,2})[./](\d{1,2})(?:[./](\d{2,4}))?\.?(?!\d)")
@@ -128,8 +128,11 @@ def stock_of(cell: object, delivery: object, listed_on: datetime.date) -> Stock:
         else:
             availability = availability_of(text) or _bare_word(text)
             day = day_of(text, listed_on)
-            if availability in ("InStock", "LimitedAvailability") and said is not None and day is None:
-                pieces = int(said[1])
+            if availability in ("InStock", "LimitedAvailability") and day is None:
+                if any(pattern.search(text) for pattern in (_ISO, _WEEK, _DAY)):
+                    availability = "BackOrder"  # from a day on that there is not
+                elif said is not None:
+                    pieces = int(said[1])
     if delivery not in (None, ""):
         day = delivery if isinstance(delivery, datetime.date) else day or day_of(str(delivery), listed_on)
         availability = availability or availability_of(str(delivery))
@@ -142,31 +145,23 @@ def day_of(text: str, listed_on: datetime.date, *, earliest: bool = False) -> da
     """The day that words name: an ISO week is its Monday, the next one after the list's day; a day without
     a year likewise. Of 03/04/2026, which is a day of March or of April, the later one counts: nothing comes before it
     is there; the earlier one where ``earliest`` asks for it. None where no day is said."""
-    iso = _ISO.search(text)
+    iso, week, day = _ISO.search(text), _WEEK.search(text), _DAY.search(text)
     try:
         if iso is not None:
             return datetime.date(int(iso[1]), int(iso[2]), int(iso[3]))
-        week = _WEEK.search(text)
         if week is not None:
-            for year in (listed_on.year, listed_on.year + 1):
-                monday = datetime.date.fromisocalendar(year, int(week[1]), 1)
-                if monday + datetime.timedelta(days=6) >= listed_on:
-                    return monday
-        day = _DAY.search(text)
+            # Around New Year the year of a week is that of its Thursday (ISO 8601).
+            this_year, this_week, _ = listed_on.isocalendar()
+            of_year = int(week[2]) if week[2] else this_year + (int(week[1]) < this_week)
+            return datetime.date.fromisocalendar(of_year, int(week[1]), 1)
         if day is not None:
-            years = (
-                [int(day[3]) + (2000 if int(day[3]) < 100 else 0)]
-                if day[3]
-                else [listed_on.year, listed_on.year + 1]
-            )
             first, second = int(day[1]), int(day[2])
             # With points the day stands first; with strokes (1/12, 12/31) either may.
             orders = {(first, second), (second, first)} if "/" in day[0] else {(first, second)}
-            orders = {(d, m) for d, m in orders if m <= 12}
-            for year in years:
-                found = (min if earliest else max)(datetime.date(year, m, d) for d, m in orders)
-                if day[3] or found >= listed_on:
-                    return found
+            month, number = (min if earliest else max)((m, d) for d, m in orders if m <= 12)
+            past = (month, number) < (listed_on.month, listed_on.day)
+            year = int(day[3]) if day[3] else listed_on.year + past
+            return datetime.date(year + (2000 if year < 100 else 0), month, number)
     except ValueError:
         return None
     return None

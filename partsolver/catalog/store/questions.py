@@ -7,6 +7,7 @@ import datetime
 import json
 import sqlite3
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 
 from partsolver.base.errors import nearest, refuse
 from partsolver.base.records import record
@@ -16,7 +17,7 @@ from partsolver.catalog.store.derive import derive, part_cells
 from partsolver.catalog.store.platforms import Platforms
 from partsolver.catalog.store.records import MARKS, Fact, LeftOut
 from partsolver.catalog.store.resolve import Cell, Stored
-from partsolver.catalog.store.schema import wide_table
+from partsolver.catalog.store.schema import reading, wide_table
 from partsolver.catalog.store.write import drop_empty
 
 # Cells that are no facts about fit or speed.
@@ -73,6 +74,14 @@ def current_id(connection: sqlite3.Connection, part: str) -> str:
         None,
         nearest(asked, known) or "See `partsolver catalog find`",
     )
+
+
+def latest_price(folder: Path) -> tuple[str, str]:
+    """The day (ISO 8601) and seller of the latest prices that count in the store of a folder; empty where there are
+    none."""
+    with reading(folder) as connection:
+        query = "SELECT stated_on, seller FROM current_offers ORDER BY stated_on DESC, seller LIMIT 1"
+        return connection.execute(query).fetchone() or ("", "")
 
 
 def facts_of(connection: sqlite3.Connection, part: str) -> list[Stored]:
