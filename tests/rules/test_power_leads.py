@@ -13,7 +13,18 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from support import BOARD, PSU, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, needs_of, pick
+from support import (
+    BOARD,
+    PSU,
+    SYSTEM_DRIVE,
+    agree,
+    findings,
+    make_problem,
+    make_survey,
+    needs_of,
+    pick,
+    plain_draft,
+)
 
 from partsolver.assembly.leads import hangs
 from partsolver.assembly.loads import card_load
@@ -294,6 +305,27 @@ def test_drive_plugs_facts_and_unknown() -> None:
     assert [f.question for f in found_two] == ["psu.sata_plugs", "psu.peripheral_plugs"] and all(
         f.admits for f in found_two
     )
+
+
+@pytest.mark.parametrize(
+    ("leads", "said"),
+    [
+        (1, ("fails", 0, 4, False, None)),
+        (2, ("fits", 4, 4, False, None)),
+        (None, ("unknown", None, None, True, "psu.peripheral_leads")),  # on two leads it would do
+    ],
+)
+def test_a_lack_that_more_leads_would_cure_is_asked_only_where_nobody_counted_them(
+    leads: int | None, said: tuple[object, ...]
+) -> None:
+    """Four disks that start with 2.8 A each, 11.2 A, through adapters: too much for one lead of 9 A, not for two."""
+    disks = tuple(DISK.model_copy(update={"name": f"disk {n}", "start_12v_ma": 2800}) for n in range(4))
+    psu = replace(PSU, sata_plugs=0, peripheral_plugs=4, peripheral_leads=leads)
+    problem = make_problem(make_survey(psu=psu, drives=disks), extras=[FROM_PERIPHERAL])
+    draft = plain_draft(power_drive_plugs, problem, pick(problem)) or Draft(pick(problem), (), (), 0, 0)
+    (found,) = power_drive_plugs.admits(draft, problem)
+    assert (found.verdict, found.value, found.limit, found.blocks, found.question) == said
+    assert found.fact("plug") == "sata"
 
 
 def test_drive_plugs_agree() -> None:

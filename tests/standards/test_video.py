@@ -344,6 +344,29 @@ def test_every_pair_of_links():
             assert ways[0] == video.Connection("direct", video.max_khz(source), False)
 
 
+# [CVT] 1.1: the width of the vertical sync tells the aspect ratio, in whole cells of 8 pixels.
+@pytest.mark.parametrize(
+    ("width", "height", "lines"),
+    [
+        (640, 480, 4),
+        (1280, 720, 5),
+        (1360, 768, 5),  # 1366 x 768 in whole cells: 1365.3 of 16:9
+        (1280, 800, 6),
+        (1280, 1024, 7),
+        (1280, 768, 7),  # 15:9
+        (720, 400, 10),  # none of these
+    ],
+)
+def test_vertical_sync_tells_the_aspect_ratio(width, height, lines):
+    assert video_timings._v_sync(width, height) == lines
+
+
+def test_vertical_sync_counts_where_460_us_are_fewer_lines():
+    """640 x 480 at 50 Hz: 460 us are 11.3, so 12 lines; 3 of front porch, 4 of sync and 6 of back porch are 13.
+    (640 + 160) x 493 x 50 = 19.72 MHz, cut to steps of 0.25."""
+    assert video.cvt_rb_khz(640, 480, 50) == 19_500
+
+
 def tool_lines(option: str) -> list[str]:
     """What Debian's edid-decode printed for an option (recorded_codes.py says how it was asked)."""
     found = recorded_codes.TIMINGS.read_text(encoding="utf-8").partition(f"# {option}\n")[2]
