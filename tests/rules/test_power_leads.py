@@ -214,6 +214,7 @@ def test_card_plugs_agree() -> None:
         replace(NEW_PSU, card_plugs=(), peripheral_plugs=2),
         replace(NEW_PSU, id="psu-8", card_plugs=("8",)),
         replace(NEW_PSU, id="psu-u", card_plugs=None),
+        replace(NEW_PSU, id="psu-w", card_plugs=(), cpu_plugs=None, peripheral_plugs=2),
     ]
     boards = [BOARD, replace(BOARD, id="board-x1", slots=(Slot("x1", 1),))]
     survey = make_survey(cards=(graphics("6"),), psu=replace(PSU, card_plugs=(), peripheral_leads=1))
@@ -258,6 +259,14 @@ def drive_problem(
         ((SYSTEM_DRIVE, DISK, SSD), 1, 2, (SPLIT, FROM_PERIPHERAL), [("from-perip", 2)], ["fits"]),
         ((SYSTEM_DRIVE, DISK, SSD), 1, 1, (SPLIT, FROM_PERIPHERAL), [], ["fails"]),
         ((OLD_DISK,), 1, 0, (FROM_SATA,), [("from-sata", 1)], ["fits"]),
+        (
+            (OLD_DISK, OLD_DISK.model_copy(update={"name": "d2"})),
+            1,
+            0,
+            (replace(FROM_SATA, id="of-two", count=2),),
+            [("of-two", 1)],
+            ["fits"],
+        ),
         ((OLD_DISK, SYSTEM_DRIVE), 1, 0, (FROM_SATA,), [], ["fits", "fails"]),
         ((OLD_DISK, SYSTEM_DRIVE), 0, 1, (FROM_PERIPHERAL,), [], ["fails", "fits"]),
         ((OLD_DISK, SYSTEM_DRIVE), 0, 2, (FROM_PERIPHERAL,), [("from-perip", 1)], ["fits", "fits"]),
@@ -435,6 +444,7 @@ def test_what_is_said_of_the_leads_of_each_kind(
         asked = f"psu:psu-new.{finding.fact('plug')}_leads" if finding.verdict == "unknown" else None
         assert finding.question == asked
         assert finding.margin == (None if asked else finding.limit - finding.value)
+    agree(power_leads, problem)
     today = findings(power_leads, problem, problem.present())
     assert [(f.verdict, f.value, f.fact("today")) for f in today] == [
         ("fits", 2800 * count, "yes") for count in (sata, peripheral) if count > 1

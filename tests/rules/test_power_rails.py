@@ -479,6 +479,23 @@ def test_startup(count: int, share: int) -> None:
     assert (found.fact("stated"), found.fact("rail")) == ("peak", "12v")
 
 
+@pytest.mark.parametrize(("label", "verdict"), [(5902, "fails"), (5903, "fits"), (None, None)])
+def test_startup_at_5v(label: int | None, verdict: str | None) -> None:
+    """3417 mA as above and 0.8 A for each of two disks (disk manuals); 85 % of 5902 mA is 5016, of 5903 5017. Without
+    a label power.rails_low asks."""
+    survey = make_survey(
+        drives=(SYSTEM_DRIVE, *disks(2)),
+        psu=replace(PSU, year=2026, rail_5v_ma=label),
+        cpu=NO_CPU_TODAY,
+        board=OLD,
+    )
+    at_12v, *rest = findings(power_startup, make_problem(survey))
+    assert at_12v.fact("rail") == "12v"
+    assert [(f.verdict, f.value, f.fact("rail"), f.fact("stated")) for f in rest] == (
+        [] if verdict is None else [(verdict, 3417 + 2 * 800, "5v", "continuous")]
+    )
+
+
 def test_startup_uses_the_disk_label_and_the_continuous_value() -> None:
     survey = make_survey(drives=(SYSTEM_DRIVE, *disks(2, 2000)))
     found = findings(power_startup, make_problem(survey))[0]
