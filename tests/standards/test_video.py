@@ -361,10 +361,18 @@ def test_vertical_sync_tells_the_aspect_ratio(width, height, lines):
     assert video_timings._v_sync(width, height) == lines
 
 
-def test_vertical_sync_counts_where_460_us_are_fewer_lines():
-    """640 x 480 at 50 Hz: 460 us are 11.3, so 12 lines; 3 of front porch, 4 of sync and 6 of back porch are 13.
-    (640 + 160) x 493 x 50 = 19.72 MHz, cut to steps of 0.25."""
-    assert video.cvt_rb_khz(640, 480, 50) == 19_500
+@pytest.mark.parametrize(
+    ("mode", "khz"),
+    [
+        # 460 us are 11.3, so 12 lines; front porch 3, sync 4, back porch 6: 13. 800 x 493 x 50 = 19.72 MHz.
+        ((640, 480, 50), 19_500),
+        ((1280, 720, 24), 25_250),  # 9 lines, 3 + 5 + 6 = 14: 1440 x 734 x 24 = 25.367 MHz
+        ((3840, 240, 100), 103_500),  # 12 lines, 3 + 10 + 6 = 19: 4000 x 259 x 100 = 103.6 MHz
+    ],
+)
+def test_vertical_sync_counts_where_460_us_are_fewer_lines(mode, khz):
+    """By hand from [CVT] 1.1: clocks are cut to steps of 0.25 MHz."""
+    assert video.cvt_rb_khz(*mode) == khz
 
 
 def tool_lines(option: str) -> list[str]:
