@@ -368,9 +368,12 @@ def test_vertical_sync_tells_the_aspect_ratio(width, height, lines):
         ((640, 480, 50), 19_500),
         ((1280, 720, 24), 25_250),  # 9 lines, 3 + 5 + 6 = 14: 1440 x 734 x 24 = 25.367 MHz
         ((3840, 240, 100), 103_500),  # 12 lines, 3 + 10 + 6 = 19: 4000 x 259 x 100 = 103.6 MHz
+        # A line is (10,000 - 460) / 477 = 20 us, so 460 us are 23 lines and none over; one is added to what is whole:
+        # 4000 x (477 + 24) x 100 = 200.4 MHz.
+        ((3840, 477, 100), 200_250),
     ],
 )
-def test_vertical_sync_counts_where_460_us_are_fewer_lines(mode, khz):
+def test_lines_of_reduced_blanking(mode, khz):
     """By hand from [CVT] 1.1: clocks are cut to steps of 0.25 MHz."""
     assert video.cvt_rb_khz(*mode) == khz
 
