@@ -571,6 +571,7 @@ def test_contacts_of_the_kept_supply_carry_what_they_carry_today() -> None:
     )
     (found, *_) = findings(power_cpu_current, problem, pick(problem, cpu="cpu-new"))
     assert (found.admits, found.limit) == (False, 16_000)
+    assert power_cpu_current.today_ma(problem, ("4",)) == 0
     assert min(agree(power_cpu_current, problem)) > 0
     # Today two halves carry it: one half alone was never tried.
     survey = make_survey(
