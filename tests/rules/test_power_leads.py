@@ -159,6 +159,7 @@ def test_card_plugs(
         else power_card_plugs.admits(Draft(pick(problem), (), (), 0, 0), problem)
     )
     assert (found.verdict, found.admits) == (verdict, verdict == "fits")
+    agree(power_card_plugs, problem)
     if verdict == "unknown":
         assert found.question == "psu.peripheral_leads"
         return

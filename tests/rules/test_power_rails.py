@@ -451,6 +451,24 @@ def test_cards_and_devices_draw_from_the_low_rails(card: Card, ma_5v: int, ma_3v
     assert (found[0].value, found[1].value) == (3417 + 200 + ma_5v, 807 + ma_3v3)
 
 
+@pytest.mark.parametrize("fact", ["rail_5v_ma", "rail_3v3_ma", "combined_5v_3v3_mw"])
+def test_a_low_rail_of_which_the_label_says_nothing_is_asked_and_does_not_block(fact: str) -> None:
+    """Neither the value nor a rating, on the supply that stays and on a new one."""
+    nothing: dict[str, None] = {fact: None, "rated_w": None}
+    psus = [replace(NEW_PSU, **nothing)]  # type: ignore[arg-type]
+    problem = make_problem(
+        make_survey(psu=replace(PSU, **nothing), cpu=NO_CPU_TODAY, board=OLD),  # type: ignore[arg-type]
+        REPLACE,
+        psus=psus,
+    )
+    for psu in ("kept-psu", "psu-new"):
+        asked = [
+            f for f in findings(power_rails_low, problem, pick(problem, psu=psu)) if f.verdict == "unknown"
+        ]
+        assert [(f.question.rpartition(".")[2], f.admits) for f in asked] == [(fact, True)]
+    assert agree(power_rails_low, problem)[1] == 0
+
+
 def test_rails_low_agree() -> None:
     brief = Brief(budget="10000.00", replace=("psu", "drive"))
     weak = replace(NEW_PSU, rail_5v_ma=3600)
