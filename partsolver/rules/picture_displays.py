@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.cards import card_question
-from partsolver.assembly.displays import Link, Reach, assign
+from partsolver.assembly.displays import USUAL_REFRESH_HZ, Link, Reach, assign
 from partsolver.assembly.pictures import SURE_PICTURES, board_makes_picture, picture_card, source_of
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Case
@@ -100,7 +100,8 @@ def _shown(
     }
     if link.fallback_hz:
         facts["fallback_hz"] = link.fallback_hz
-        facts["own_hz"] = next((d.refresh_hz for d in wanted if d.name == reach.display), None) or 60
+        own_hz = next((d.refresh_hz for d in wanted if d.name == reach.display), None)
+        facts["own_hz"] = own_hz or USUAL_REFRESH_HZ
     if line is not None:
         facts["adapter"] = line.item
     # The limit shown is the link's with the first adapter that serves; each of them carries the mode.

@@ -74,7 +74,9 @@ def most_ma(problem: Problem, fed: tuple[str, ...], supply_kept: bool) -> int:
     """The current that plugs of these sizes never exceed; those of the kept supply may what they carry
     today."""
     limits = [cpu_plugs_limit_ma(fed, problem.settings, hard=hard) for hard in (False, True)]
-    return max(*limits, today_ma(problem, fed) if supply_kept else 0)
+    if supply_kept:
+        limits.append(today_ma(problem, fed))
+    return max(limits)
 
 
 def _unseen_most_ma(problem: Problem, contacts: tuple[str, ...]) -> int:

@@ -45,8 +45,8 @@ def _usable(draft: Draft, problem: Problem, capacity: int) -> dict[str, str | in
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     drive, present = draft.parts.candidate("drive"), problem.survey.system_drive
     new = drive.part.part
-    if drive.kept or new is None or new.capacity_gb is None:
-        return ()
+    if new is None or new.capacity_gb is None:
+        return ()  # what stays is no part, or nobody says how much it holds
     ids = (drive.key,)
     facts = _usable(draft, problem, new.capacity_gb)
     holds = int(facts.get("usable_gb", new.capacity_gb))

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from partsolver.assembly.plugs import question
 from partsolver.assembly.ports import unknown_sata_column
 from partsolver.assembly.storage import (
-    drive_interface,
     drive_read_mbs,
     link_mbs,
     possible_sata_rates,
@@ -59,13 +58,13 @@ def _rate_matters(parts: Parts, drive_gbps10: int | None) -> bool:
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
-    interface = drive_interface(parts.drive)
-    if interface is None:
+    own = parts.drive.kept or parts.drive.part
+    if own is None or own.interface is None:
         return ()
     present = DriveChoice("kept-drive", problem.survey.system_drive, None)
     facts: dict[str, str | int] = {
         "drive_mbs": drive_read_mbs(parts.drive),
-        "interface": interface,
+        "interface": own.interface,
         "link_mbs": link_mbs(parts.board, parts.drive),
     }
     if problem.survey.system_drive is not None:
@@ -73,9 +72,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         facts["now_mbs"] = storage_mbs(problem.survey.board, present, problem.settings)
     rate = storage_mbs(parts.board, parts.drive, problem.settings)
     ids = (parts.board.id, parts.drive.id)
-    own = parts.drive.kept or parts.drive.part
     asked: str | None = None
-    if interface == "sata" and _rate_matters(parts, own.sata_gbps10 if own is not None else None):
+    if own.interface == "sata" and _rate_matters(parts, own.sata_gbps10):
         facts["port_rate"] = "unknown"
         if not (parts.board_kept and parts.candidate("drive").kept):
             asked = question(parts.candidate("board"), unknown_sata_column(parts.board) or "sata_6g_ports")

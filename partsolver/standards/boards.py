@@ -230,7 +230,9 @@ def unsupported_mm(
     Rounded half up; a board with no supported hole overhangs by its whole size.  Raises ``KeyError`` for a
     letter that is no hole.
     """
+    if not supported_holes:
+        return width_mm, depth_mm
     holes = [HOLES[letter] for letter in supported_holes]
-    left_um = width_mm * 1000 - max((hole.x_um for hole in holes), default=0)
-    front_um = depth_mm * 1000 - max((hole.y_um for hole in holes), default=0)
+    left_um = width_mm * 1000 - max(hole.x_um for hole in holes)
+    front_um = depth_mm * 1000 - max(hole.y_um for hole in holes)
     return max(0, (left_um + 500) // 1000), max(0, (front_um + 500) // 1000)

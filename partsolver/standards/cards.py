@@ -119,15 +119,15 @@ def _spread(kind: str, bus: str | None, plugs: Sequence[str], load_mw: int) -> C
     if kind != "graphics" and not plugs:
         # Small cards work from 3.3 V; what is above the slot's 3 A comes from 12 V.
         at_3v3 = min(_up(load_mw * 10, 33), SLOT_POWER[1].rail_3v3_ma)
-        return CardDraw((_up(max(0, load_mw - at_3v3 * 33 // 10), 12), 0, at_3v3))
+        return CardDraw((_up(load_mw - at_3v3 * 33 // 10, 12), 0, at_3v3))
     most_12v = SLOT_POWER[16].configured_12v_ma
     if plugs:
         at_3v3 = min(GRAPHICS_3V3_MA, _up(load_mw * 10, 33))
-        left = _up(max(0, load_mw - at_3v3 * 33 // 10), 12)
+        left = _up(load_mw - at_3v3 * 33 // 10, 12)
         at_slot = min(most_12v, left // SLOT_SHARE)
         return CardDraw((at_slot, 0, at_3v3), left - at_slot)
     at_12v = min(most_12v, _up(load_mw, 12))
-    return CardDraw((at_12v, 0, _up(max(0, load_mw - at_12v * 12) * 10, 33)))
+    return CardDraw((at_12v, 0, max(0, _up((load_mw - at_12v * 12) * 10, 33))))
 
 
 def _spread_agp(plugs: Sequence[str], load_mw: int) -> CardDraw:

@@ -18,8 +18,6 @@ from typing import Any, Final
 Reading = tuple[Any, Any]
 Scheme = Callable[[str], Reading | None]
 
-_LAST = 99  # sorts a final release behind its betas
-
 
 def _base36(digits: str) -> int:
     return int(digits, 36)
@@ -45,7 +43,8 @@ def _letter_f(version: str) -> Reading | None:
 def _base36_release(first: str, second: str, third: str) -> Reading | None:
     if _base36(second) >= _base36("L"):  # special builds: no order (94 % at best)
         return None
-    return ("base 36", first), (_base36(second), _LAST if third == "0" else _base36(third))
+    final = third == "0"  # behind its betas
+    return ("base 36", first), (_base36(second), final, _base36(third))
 
 
 def _point_base36(version: str) -> Reading | None:

@@ -149,9 +149,9 @@ def interleave_milli_channels(channel_mib: Sequence[int], channels: int) -> int:
         )
     if any(mib < 0 for mib in channel_mib):
         raise ValueError(f"channel capacities {tuple(channel_mib)} MiB: none may be below 0")
-    largest = max(channel_mib, default=0)
-    if largest == 0:
+    if not any(channel_mib):
         return 0
+    largest = max(channel_mib)
     return (2000 * sum(channel_mib) + largest) // (2 * largest)
 
 
@@ -204,10 +204,10 @@ def _search(modules: tuple[int, ...], room: tuple[int, ...]) -> tuple[tuple[int,
         sums = [sum(placed) for placed in state]
         fullest = max(len(placed) for placed in state)
         return (
-            max(sums),
-            fullest,
-            sum(s * s for s in sums),
-            tuple(tuple(-m for m in placed) for placed in state),
+            -max(sums),
+            -fullest,
+            -sum(total * total for total in sums),
+            state,  # the first channels most
         )
 
-    return min(states, key=rank)
+    return max(states, key=rank)

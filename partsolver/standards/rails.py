@@ -87,9 +87,10 @@ CONDITION_FACTOR_PERCENT: Final[dict[str, int]] = {"good": 100, "noisy": 0, "bul
 def window_mv(rail: str) -> tuple[int, int]:
     """Lowest and highest voltage of a rail in mV (signed)."""
     t = TOLERANCES[rail]
-    size = abs(t.nominal_mv)
-    ends = (size * (100 - t.below_percent) // 100, size * (100 + t.above_percent) // 100)
-    return ends if t.nominal_mv > 0 else (-ends[1], -ends[0])
+    low, high = sorted(
+        t.nominal_mv * percent // 100 for percent in (100 - t.below_percent, 100 + t.above_percent)
+    )
+    return low, high
 
 
 def trust_percent(age_years: int | None, settings: Mapping[str, int] | None = None) -> int:

@@ -109,7 +109,11 @@ def apply(overrides: Mapping[str, int]) -> dict[str, int]:
         setting = SETTINGS.get(name)
         if setting is None:
             near = difflib.get_close_matches(str(name), SETTINGS, n=1, cutoff=0.5)
-            advice = f"did you mean {near[0]!r}?" if near else f"known settings: {', '.join(SETTINGS)}"
+            advice = (
+                f"did you mean {', '.join(map(repr, near))}?"
+                if near
+                else f"known settings: {', '.join(SETTINGS)}"
+            )
             problems.append(f"setting {name!r}: there is no such setting; {advice}")
         elif isinstance(value, bool) or not isinstance(value, int):
             problems.append(

@@ -141,7 +141,7 @@ def signature(eax: int) -> tuple[int, int] | None:
     if family in (6, 15):
         model |= (eax >> 16 & 15) << 4
     if family == 15:
-        family += eax >> 20 & 255
+        family += eax >> 20  # nothing stands above its eight bits
     return family, model
 
 

@@ -164,11 +164,8 @@ def connections(
                 analogue_khz if kind == "direct" or adapter_khz is None else min(analogue_khz, adapter_khz)
             )
             ways.append(Connection(kind, limit, True))
-        if not ways:
-            to_vga = is_digital(source_link) and display == "vga"  # dvi-d to vga
-            from_vga = source == "vga" and is_digital(display_input)  # vga to dvi-d
-            if to_vga or from_vga:
-                adapter("active", min(digital_khz, analogue_khz), "active_vga_adapter_khz", True)
+        if not ways and source != display:  # dvi-d to vga, vga to dvi-d
+            adapter("active", min(digital_khz, analogue_khz), "active_vga_adapter_khz", True)
     elif source == display or (
         source.startswith("dp") and display.startswith("dp")
     ):  # hdmi to hdmi, dp to dp

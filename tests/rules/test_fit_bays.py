@@ -134,3 +134,10 @@ def test_leads_and_screws() -> None:
     assert facts("used", "ssd-n", (pata_system,)) == {"leads": 1, "lead": "lead", "minor": 1000}
     assert facts("new", "ssd-n", (pata_system,)) == {}  # two in the box
     assert facts("used", "nvme-n") == {"screws": 1} and facts("new", "nvme-n") == {}
+
+
+def test_leads_are_looked_at_only_where_a_drive_is_connected_anew() -> None:
+    here, bare = make_problem(), make_problem(make_survey(drives=()))
+    assert [f.facts for f in findings(storage_accessories, here)] == [()]  # today's lead on the new board
+    assert findings(storage_accessories, here, here.present()) == ()  # everything stays
+    assert findings(storage_accessories, bare) == ()

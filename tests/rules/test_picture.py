@@ -273,6 +273,7 @@ def test_one_display(
         (("hdmi-2.0",), (1920, 1080), 144, "hdmi-1.4", 120),
         (("dvi-d",), (1920, 1080), 144, "dvi-d", 60),
         (("hdmi-2.0",), (3840, 2160), 60, "hdmi-1.4", 30),
+        (("hdmi-2.0",), (3840, 2160), None, "hdmi-1.4", 30),  # nobody told its rate: 60 Hz is usual
         (("dp-1.2",), (2560, 1440), 144, "dp-1.2", None),  # 604 MHz of 720
         (("vga",), (1680, 1050), 60, "hdmi-1.4", "dark"),  # no cable at any rate
     ],
@@ -281,7 +282,9 @@ def test_a_faster_display_falls_back(inputs, size, refresh, output, rate) -> Non
     wanted = display(inputs, *size).model_copy(update={"refresh_hz": refresh})
     (found,) = findings(picture_displays, shown((wanted,), (output,)))
     assert found.verdict == ("fails" if rate == "dark" else "fits")
-    assert found.fact("fallback_hz") == (rate if isinstance(rate, int) else None)
+    falls = isinstance(rate, int)
+    assert found.fact("fallback_hz") == (rate if falls else None)
+    assert found.fact("own_hz") == ((refresh or 60) if falls else None)
 
 
 @pytest.mark.parametrize(

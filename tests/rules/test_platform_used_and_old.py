@@ -121,6 +121,19 @@ def test_from_some_years_on_the_age_is_said() -> None:
     assert facts == {"year": TODAY.year - OLD, "kept": "yes"}
 
 
+@pytest.mark.parametrize(("ahead", "years"), [(-1, 1), (0, 0), (1, 0)])
+def test_a_board_of_a_year_to_come_is_new(ahead: int, years: int) -> None:
+    """Bad capacitors of today (a setting), and a label that is dated ahead."""
+    problem = replace(
+        with_kept_board(TODAY.year + ahead),
+        settings=defaults() | {"faulty_capacitor_to_year": TODAY.year + 1},
+    )
+    keys = {"board": "kept-board", "cpu": "cpu-b", "memory": "kept-memory", "cooler": "kept-cooler"}
+    draft = draft_of(problem, pick(problem, **keys), all_rules())
+    (found,) = platform_board_age.admits(draft, problem)
+    assert (found.value, found.fact("year")) == (years, TODAY.year + ahead)
+
+
 def test_the_year_of_the_processor_stands_for_that_of_its_board() -> None:
     ((_, facts),) = age(with_kept_board(None, 2006))
     assert (facts["basis"], facts["capacitors"]) == ("processor", "yes")

@@ -13,7 +13,18 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from support import BOARD, PSU, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, needs_of, pick
+from support import (
+    BOARD,
+    PSU,
+    SYSTEM_DRIVE,
+    agree,
+    findings,
+    make_problem,
+    make_survey,
+    needs_of,
+    pick,
+    plain_draft,
+)
 
 from partsolver.assembly.leads import hangs
 from partsolver.assembly.loads import card_load
@@ -148,6 +159,7 @@ def test_card_plugs(
         else power_card_plugs.admits(Draft(pick(problem), (), (), 0, 0), problem)
     )
     assert (found.verdict, found.admits) == (verdict, verdict == "fits")
+    agree(power_card_plugs, problem)
     if verdict == "unknown":
         assert found.question == "psu.peripheral_leads"
         return
@@ -203,6 +215,7 @@ def test_card_plugs_agree() -> None:
         replace(NEW_PSU, card_plugs=(), peripheral_plugs=2),
         replace(NEW_PSU, id="psu-8", card_plugs=("8",)),
         replace(NEW_PSU, id="psu-u", card_plugs=None),
+        replace(NEW_PSU, id="psu-w", card_plugs=(), cpu_plugs=None, peripheral_plugs=2),
     ]
     boards = [BOARD, replace(BOARD, id="board-x1", slots=(Slot("x1", 1),))]
     survey = make_survey(cards=(graphics("6"),), psu=replace(PSU, card_plugs=(), peripheral_leads=1))
@@ -247,6 +260,14 @@ def drive_problem(
         ((SYSTEM_DRIVE, DISK, SSD), 1, 2, (SPLIT, FROM_PERIPHERAL), [("from-perip", 2)], ["fits"]),
         ((SYSTEM_DRIVE, DISK, SSD), 1, 1, (SPLIT, FROM_PERIPHERAL), [], ["fails"]),
         ((OLD_DISK,), 1, 0, (FROM_SATA,), [("from-sata", 1)], ["fits"]),
+        (
+            (OLD_DISK, OLD_DISK.model_copy(update={"name": "d2"})),
+            1,
+            0,
+            (replace(FROM_SATA, id="of-two", count=2),),
+            [("of-two", 1)],
+            ["fits"],
+        ),
         ((OLD_DISK, SYSTEM_DRIVE), 1, 0, (FROM_SATA,), [], ["fits", "fails"]),
         ((OLD_DISK, SYSTEM_DRIVE), 0, 1, (FROM_PERIPHERAL,), [], ["fails", "fits"]),
         ((OLD_DISK, SYSTEM_DRIVE), 0, 2, (FROM_PERIPHERAL,), [("from-perip", 1)], ["fits", "fits"]),
@@ -294,6 +315,27 @@ def test_drive_plugs_facts_and_unknown() -> None:
     assert [f.question for f in found_two] == ["psu.sata_plugs", "psu.peripheral_plugs"] and all(
         f.admits for f in found_two
     )
+
+
+@pytest.mark.parametrize(
+    ("leads", "said"),
+    [
+        (1, ("fails", 0, 4, False, None)),
+        (2, ("fits", 4, 4, False, None)),
+        (None, ("unknown", None, None, True, "psu.peripheral_leads")),  # on two leads it would do
+    ],
+)
+def test_a_lack_that_more_leads_would_cure_is_asked_only_where_nobody_counted_them(
+    leads: int | None, said: tuple[object, ...]
+) -> None:
+    """Four disks that start with 2.8 A each, 11.2 A, through adapters: too much for one lead of 9 A, not for two."""
+    disks = tuple(DISK.model_copy(update={"name": f"disk {n}", "start_12v_ma": 2800}) for n in range(4))
+    psu = replace(PSU, sata_plugs=0, peripheral_plugs=4, peripheral_leads=leads)
+    problem = make_problem(make_survey(psu=psu, drives=disks), extras=[FROM_PERIPHERAL])
+    draft = plain_draft(power_drive_plugs, problem, pick(problem)) or Draft(pick(problem), (), (), 0, 0)
+    (found,) = power_drive_plugs.admits(draft, problem)
+    assert (found.verdict, found.value, found.limit, found.blocks, found.question) == said
+    assert found.fact("plug") == "sata"
 
 
 def test_drive_plugs_agree() -> None:
@@ -403,6 +445,7 @@ def test_what_is_said_of_the_leads_of_each_kind(
         asked = f"psu:psu-new.{finding.fact('plug')}_leads" if finding.verdict == "unknown" else None
         assert finding.question == asked
         assert finding.margin == (None if asked else finding.limit - finding.value)
+    agree(power_leads, problem)
     today = findings(power_leads, problem, problem.present())
     assert [(f.verdict, f.value, f.fact("today")) for f in today] == [
         ("fits", 2800 * count, "yes") for count in (sata, peripheral) if count > 1

@@ -562,6 +562,17 @@ def test_contacts_of_the_kept_supply_carry_what_they_carry_today() -> None:
         assert found.admits == good, found
         if good:
             assert found.limit == today * (100 + slack) // 100
+    # Today none of its plugs carries it, the board has no header for them: nothing was tried.
+    survey = make_survey(cpu=now, psu=replace(PSU, cpu_plugs=("4",)), board=replace(OLD_BOARD, cpu_plugs=()))
+    problem = make_problem(
+        survey,
+        boards=[replace(BOARD, cpu_plugs=("4",))],
+        cpus=[replace(now, id="cpu-new"), replace(now, id="cpu-cool", tdp_w=65)],
+    )
+    (found, *_) = findings(power_cpu_current, problem, pick(problem, cpu="cpu-new"))
+    assert (found.admits, found.limit) == (False, 16_000)
+    assert power_cpu_current.today_ma(problem, ("4",)) == 0
+    assert min(agree(power_cpu_current, problem)) > 0
     # Today two halves carry it: one half alone was never tried.
     survey = make_survey(
         cpu=now, psu=replace(PSU, cpu_plugs=("8",)), board=replace(OLD_BOARD, cpu_plugs=("8",))

@@ -451,6 +451,24 @@ def test_cards_and_devices_draw_from_the_low_rails(card: Card, ma_5v: int, ma_3v
     assert (found[0].value, found[1].value) == (3417 + 200 + ma_5v, 807 + ma_3v3)
 
 
+@pytest.mark.parametrize("fact", ["rail_5v_ma", "rail_3v3_ma", "combined_5v_3v3_mw"])
+def test_a_low_rail_of_which_the_label_says_nothing_is_asked_and_does_not_block(fact: str) -> None:
+    """Neither the value nor a rating, on the supply that stays and on a new one."""
+    nothing: dict[str, None] = {fact: None, "rated_w": None}
+    psus = [replace(NEW_PSU, **nothing)]  # type: ignore[arg-type]
+    problem = make_problem(
+        make_survey(psu=replace(PSU, **nothing), cpu=NO_CPU_TODAY, board=OLD),  # type: ignore[arg-type]
+        REPLACE,
+        psus=psus,
+    )
+    for psu in ("kept-psu", "psu-new"):
+        asked = [
+            f for f in findings(power_rails_low, problem, pick(problem, psu=psu)) if f.verdict == "unknown"
+        ]
+        assert [(f.question.rpartition(".")[2], f.admits) for f in asked] == [(fact, True)]
+    assert agree(power_rails_low, problem)[1] == 0
+
+
 def test_rails_low_agree() -> None:
     brief = Brief(budget="10000.00", replace=("psu", "drive"))
     weak = replace(NEW_PSU, rail_5v_ma=3600)
@@ -477,6 +495,23 @@ def test_startup(count: int, share: int) -> None:
     limit = 16000 * share // 100
     assert (found.value, found.limit, found.verdict) == (surge, limit, "fits" if surge <= limit else "fails")
     assert (found.fact("stated"), found.fact("rail")) == ("peak", "12v")
+
+
+@pytest.mark.parametrize(("label", "verdict"), [(5902, "fails"), (5903, "fits"), (None, None)])
+def test_startup_at_5v(label: int | None, verdict: str | None) -> None:
+    """3417 mA as above and 0.8 A for each of two disks (disk manuals); 85 % of 5902 mA is 5016, of 5903 5017. Without
+    a label power.rails_low asks."""
+    survey = make_survey(
+        drives=(SYSTEM_DRIVE, *disks(2)),
+        psu=replace(PSU, year=2026, rail_5v_ma=label),
+        cpu=NO_CPU_TODAY,
+        board=OLD,
+    )
+    at_12v, *rest = findings(power_startup, make_problem(survey))
+    assert at_12v.fact("rail") == "12v"
+    assert [(f.verdict, f.value, f.fact("rail"), f.fact("stated")) for f in rest] == (
+        [] if verdict is None else [(verdict, 3417 + 2 * 800, "5v", "continuous")]
+    )
 
 
 def test_startup_uses_the_disk_label_and_the_continuous_value() -> None:

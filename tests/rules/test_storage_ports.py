@@ -106,6 +106,16 @@ def test_pata_cures(
     assert found.verdict == ("fits" if options else "fails")
 
 
+@pytest.mark.parametrize(
+    ("interface", "places"),
+    [("pata", 1), ("sata", 0), ("m2-sata", 0), ("m2-nvme", 0), ("floppy", 0), ("usb", 0)],
+)
+def test_only_pata_drives_take_a_place_on_a_channel(interface: str, places: int) -> None:
+    other = Drive(name="other", kind=None, interface=interface)  # type: ignore[arg-type]
+    problem = make_problem(make_survey(drives=(SYSTEM_DRIVE, other)))
+    assert storage_pata.pata_drives(pick(problem).drive, problem) == places
+
+
 def test_pata_unknown_and_today() -> None:
     survey = make_survey(drives=(SYSTEM_DRIVE, *pata(1)))
     problem = make_problem(survey, boards=[replace(BOARD, pata_channels=None)])

@@ -57,23 +57,34 @@ def test_link_now_and_then() -> None:
     assert 1.8 < int(found.value or 0) / facts["now_mbs"] < 2.2
     assert agree(storage_link, make_problem(memory=[], cpus=[], coolers=[]))[1] == 0
     assert findings(storage_link, make_problem(make_survey(drives=()))) == ()
+    assert findings(storage_link, start_problem(drive(interface=None))) == ()  # nobody looked
 
 
 @pytest.mark.parametrize(
-    ("ports", "asked"),
+    ("own", "ports", "asked"),
     [
-        ((None, 2, 0), True),  # 6 or 3 Gb/s
-        ((None, None, None), True),  # any of the three
-        ((2, None, None), False),  # the fastest are known
-        ((0, 2, None), False),  # 3 Gb/s it is
-        ((0, None, 2), True),  # 3 or 1.5 Gb/s
+        (60, (None, 2, 0), True),  # 6 or 3 Gb/s
+        (60, (None, None, None), True),  # any of the three
+        (60, (2, None, None), False),  # the fastest are known
+        (60, (0, 2, None), False),  # 3 Gb/s it is
+        (60, (0, None, 2), True),  # 3 or 1.5 Gb/s
+        (30, (None, 2, 0), False),  # as fast as the slower one
+        (30, (None, None, None), True),
+        (15, (None, None, None), False),
+        (None, (None, 2, 0), True),  # may be of 6 Gb/s
     ],
 )
-def test_a_rate_of_ports_that_nobody_stated(ports: tuple[int | None, ...], asked: bool) -> None:
-    """SATA: 1.5, 3 and 6 Gb/s (Serial ATA revision 3.0); a drive of 6 Gb/s is held back by the slower ones."""
+def test_a_rate_of_ports_that_nobody_stated(
+    own: int | None, ports: tuple[int | None, ...], asked: bool
+) -> None:
+    """SATA: 1.5, 3 and 6 Gb/s (Serial ATA revision 3.0); a drive is held back by slower ports than its own rate,
+    whether it stays or is bought."""
     facts = dict(zip(("sata_6g_ports", "sata_3g_ports", "sata_1g5_ports"), ports, strict=True))
-    (found,) = findings(storage_link, start_problem(drive(sata_gbps10=60), **facts))
-    assert (found.verdict == "unknown") == asked
+    board = replace(BOARD, **facts)  # type: ignore[arg-type]
+    bought = make_problem(brief=REPLACE, boards=[board], drives=[replace(SATA, sata_gbps10=own)])
+    for problem, key in ((start_problem(drive(sata_gbps10=own), **facts), "kept-drive"), (bought, "sata")):
+        (found,) = findings(storage_link, problem, pick(problem, drive=key))
+        assert (found.verdict == "unknown") == asked
 
 
 @pytest.mark.parametrize(

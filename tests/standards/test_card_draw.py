@@ -56,6 +56,7 @@ def test_graphics_without_plugs() -> None:
     assert drawn() == ((5417, 0, 0, 0), most)
     assert drawn(height="low") == ((2500, 0, 0, 0), most)
     assert drawn(load_mw=24_000) == ((2000, 0, 0, 0),) * 2
+    assert drawn(load_mw=24_001) == ((2001, 0, 0, 0),) * 2  # rounded up: nothing is left for 3.3 V
 
 
 def test_graphics_that_nobody_looked_at_may_have_a_plug_of_eight() -> None:

@@ -141,6 +141,15 @@ def test_planning_settings(name, value, basis):
     assert (SETTINGS[name].value, SETTINGS[name].basis) == (value, basis)
 
 
+def test_advice_names_the_nearest_setting_only():
+    """cpu_plug_4pin_hard_ma and cpu_plug_8pin_ma are near too."""
+    with pytest.raises(ValueError) as caught:
+        apply({"cpu_plug_4pin": 12000})
+    assert str(caught.value) == (
+        "setting 'cpu_plug_4pin': there is no such setting; did you mean 'cpu_plug_4pin_ma'?"
+    )
+
+
 def test_apply_lists_every_problem_at_once():
     with pytest.raises(ValueError) as caught:
         apply({"vrm_typical": 80, "hdd35_12v_ma": -1, "case_fan_12v_ma": "3 W", "nvme3_mw": 9000})

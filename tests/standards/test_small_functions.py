@@ -145,6 +145,11 @@ def test_slots_of_channels() -> None:
         ([1, 4], 2, 2, ((4,), (1,))),
         ([1], 1, 1, ((1,),)),
         ([2, 2, 1], 2, 3, ((2, 1), (2,))),  # the first channel has the odd slot
+        # Where channels are not alike, the first ones are filled most.
+        ([4], 2, 3, ((4,), ())),
+        ([4, 2], 2, 3, ((4,), (2,))),
+        ([4, 2], 3, 4, ((4,), (2,), ())),
+        ([1, 1], 3, 5, ((1,), (1,), ())),
     ],
 )
 def test_where_modules_go(

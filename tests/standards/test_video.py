@@ -344,6 +344,40 @@ def test_every_pair_of_links():
             assert ways[0] == video.Connection("direct", video.max_khz(source), False)
 
 
+# [CVT] 1.1: the width of the vertical sync tells the aspect ratio, in whole cells of 8 pixels.
+@pytest.mark.parametrize(
+    ("width", "height", "lines"),
+    [
+        (640, 480, 4),
+        (1280, 720, 5),
+        (1360, 768, 5),  # 1366 x 768 in whole cells: 1365.3 of 16:9
+        (1280, 800, 6),
+        (1280, 1024, 7),
+        (1280, 768, 7),  # 15:9
+        (720, 400, 10),  # none of these
+    ],
+)
+def test_vertical_sync_tells_the_aspect_ratio(width, height, lines):
+    assert video_timings._v_sync(width, height) == lines
+
+
+@pytest.mark.parametrize(
+    ("mode", "khz"),
+    [
+        # 460 us are 11.3, so 12 lines; front porch 3, sync 4, back porch 6: 13. 800 x 493 x 50 = 19.72 MHz.
+        ((640, 480, 50), 19_500),
+        ((1280, 720, 24), 25_250),  # 9 lines, 3 + 5 + 6 = 14: 1440 x 734 x 24 = 25.367 MHz
+        ((3840, 240, 100), 103_500),  # 12 lines, 3 + 10 + 6 = 19: 4000 x 259 x 100 = 103.6 MHz
+        # A line is (10,000 - 460) / 477 = 20 us, so 460 us are 23 lines and none over; one is added to what is whole:
+        # 4000 x (477 + 24) x 100 = 200.4 MHz.
+        ((3840, 477, 100), 200_250),
+    ],
+)
+def test_lines_of_reduced_blanking(mode, khz):
+    """By hand from [CVT] 1.1: clocks are cut to steps of 0.25 MHz."""
+    assert video.cvt_rb_khz(*mode) == khz
+
+
 def tool_lines(option: str) -> list[str]:
     """What Debian's edid-decode printed for an option (recorded_codes.py says how it was asked)."""
     found = recorded_codes.TIMINGS.read_text(encoding="utf-8").partition(f"# {option}\n")[2]
