@@ -154,9 +154,9 @@ def test_offers_that_end(days: int | None, good: bool) -> None:
     assert buying_valid.allows_offer(problem, Offer("cpu-a", "shop", 1, valid_until=until), 1) is good
     assert buying_valid.allows_bundle(problem, replace(SET, valid_until=until)) is good
     lines = (
+        Line("gift", 1, 0),
         line("cpu-a", valid_until=until),
         Line("set", 1, 3000, bundle=replace(SET, valid_until=until)),
-        Line("gift", 1, 0),
     )
     said = (
         "fits" if good else "fails",

@@ -103,7 +103,11 @@ def test_measured_depth_decides_over_the_form(free: int, verdict: str, margin: i
 
 def test_wide_board_fails_and_unmeasured_depths() -> None:
     wide = problem_of({"max_board_width_mm": 243})
-    assert findings(fit_outline, wide)[0].margin == -1
+    measured = findings(fit_outline, wide)[0]
+    assert (measured.margin, measured.facts) == (-1, (("basis", "measured"), ("edge", "width")))
+    # A microATX case is made for boards 244 mm wide (microATX specification 1.2, section 1.5).
+    nominal = findings(fit_outline, problem_of({"max_board_width_mm": None}))[0]
+    assert (nominal.limit, nominal.facts) == (244, (("basis", "form"), ("edge", "width")))
     # Not measured: 220 mm is certain where the present board is as deep, 170 mm (Mini-ITX) in any such case.
     same = findings(fit_outline, problem_of({"max_board_depth_mm": None}))[1]
     assert (same.verdict, same.margin, same.fact("basis")) == ("fits", 0, "present board")
