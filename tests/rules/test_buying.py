@@ -12,9 +12,11 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from support import BOARD, CPU, KIT, SELLER, TODAY, agree, findings, make_problem, make_survey, pick
+from support import BOARD, COOLER, CPU, KIT, SELLER, TODAY, agree, findings, make_problem, make_survey, pick
 
 from partsolver.catalog.records import Bundle, Extra, Offer
+from partsolver.model.build import build
+from partsolver.model.solve import Limits, solve
 from partsolver.plan.draft import Draft, Line, Need
 from partsolver.problem.problem import Problem
 from partsolver.rules import (
@@ -26,6 +28,7 @@ from partsolver.rules import (
     buying_order,
     buying_stock,
     buying_valid,
+    fit_paste,
 )
 from partsolver.wishes.brief import Brief
 
@@ -238,6 +241,22 @@ def test_what_must_and_must_not_be_used() -> None:
     assert buying_excluded.allows_offer(problem, Offer("kit-a", "shop", 1), 1) is True
     assert buying_excluded.allows_bundle(problem, SET) is False
     assert buying_excluded.allows_bundle(problem, replace(SET, id="other")) is True
+
+
+def test_a_demanded_paste_is_bought_where_one_is_needed() -> None:
+    """What small things are bought counts for the solver too: a cooler with paste in its box brings none of the paste
+    that is asked for."""
+    coolers = [replace(COOLER, paste_included=False), replace(COOLER, id="cooler-b", paste_included=True)]
+    paste = Extra(id="paste", name="paste", kind="thermal-paste")
+    problem = make_problem(
+        brief=Brief(budget="10000.00", including=("paste",)), coolers=coolers, extras=[paste]
+    )
+    built = build(problem, [fit_paste, buying_excluded])
+    for cooler, good in (("cooler-a", True), ("cooler-b", False)):
+        trial = built.model.clone()
+        for candidate in pick(problem, cooler=cooler).picked:
+            trial.add(built.picks.literal(candidate.slot, candidate.key) == 1)
+        assert solve(trial, Limits()).found is good
 
 
 def test_which_candidates_may_be_taken() -> None:

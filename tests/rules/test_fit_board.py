@@ -20,6 +20,7 @@ from partsolver.wishes.brief import Brief
 
 SET = Extra(id="standoff-set", name="Ten standoffs", kind="standoffs", count=10)
 PAIR = Extra(id="standoff-pair", name="Two standoffs", kind="standoffs", count=2)
+ONE = Extra(id="standoff-one", name="One standoff", kind="standoffs", count=1)
 SHIELD = Extra(id="shield-a", name="Shield A", kind="io-shield", takes=("board-a",))
 
 
@@ -292,9 +293,11 @@ def test_unknown_tray_and_board() -> None:
 def test_standoffs_are_bought_only_where_the_removed_ones_do_not_suffice() -> None:
     tray = {"standoffs": ("C", "F", "L"), "standoff_positions": tuple("BCFHJLMRS")}
     # To add B H J R, one (L) comes free: three are missing.
-    problem = problem_of(tray, extras=(PAIR, SET))
+    problem = problem_of(tray, extras=(PAIR, SET, ONE))
     need = fit_holes.needs(pick(problem), problem)[0]
-    assert (need.options, need.facts) == ((("standoff-pair", 2), ("standoff-set", 1)), (("missing", 3),))
+    assert need.options == (("standoff-one", 3), ("standoff-pair", 2), ("standoff-set", 1))
+    assert need.facts == (("missing", 3),)
+    problem = problem_of(tray, extras=(PAIR, SET))
     finding = findings(fit_holes, problem)[0]
     assert (finding.fact("add"), finding.fact("remove"), finding.fact("bought")) == (
         "B H J R",

@@ -121,6 +121,14 @@ def test_each_question_once_for_the_first_card_concerned() -> None:
         ("case:case-n.slot_openings", "network"),
         ("case:case-n.slot_height", "network"),
     ]
+    silent = [
+        c.model_copy(update={"bus": None, "height": None, "length_mm": None}) for c in (NETWORK, second)
+    ]
+    assert asked({"slot_height": "low"}, own=(*silent,), other_case=True) == [
+        ("card.bus", "network"),
+        ("card.height", "network"),
+        ("card.length_mm", "network"),
+    ]
 
 
 @pytest.mark.parametrize(
