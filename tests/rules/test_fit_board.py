@@ -240,6 +240,13 @@ def test_facts_of_the_base_pc() -> None:
     }
 
 
+@pytest.mark.parametrize("unmeasured", ["width_mm", "depth_mm"])
+def test_no_overhang_of_a_board_that_nobody_measured(unmeasured: str) -> None:
+    """It may lie over L and M, where it has no hole."""
+    finding = findings(fit_holes, problem_of(board={unmeasured: None, "holes": tuple("BCFHJR")}))[0]
+    assert dict(finding.facts) == {"held": "B C F H J R", "remove": "L M"}
+
+
 @pytest.mark.parametrize(("places", "verdict", "margin"), [("CFHJ", "fits", 0), ("CFH", "fails", -1)])
 def test_least_number_of_held_holes(places: str, verdict: str, margin: int) -> None:
     tray = {"standoffs": tuple(places), "standoff_positions": tuple(places)}
