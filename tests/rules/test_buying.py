@@ -345,3 +345,20 @@ def test_memory_whose_size_nobody_knows_is_asked() -> None:
     assert [(f.verdict, f.question) for f in found] == [("unknown", "memory.capacity_mib")]
     kept = next(c for c in problem.slot("memory") if c.kept)
     assert buying_minimums.allows_candidate(problem, kept) is True
+
+
+@pytest.mark.parametrize(
+    ("kept_mib", "kit_mib", "question"),
+    [(2048, None, "memory:kit-a.module_mib"), (None, 4096, "memory.capacity_mib")],
+)
+def test_of_modules_side_by_side_those_are_asked_that_nobody_knows(
+    kept_mib: int | None, kit_mib: int | None, question: str
+) -> None:
+    memory = tuple(m.model_copy(update={"capacity_mib": kept_mib}) for m in make_survey().memory)
+    problem = make_problem(
+        make_survey(memory=memory),
+        Brief(budget="10000.00", min_memory_gb=8),
+        memory=[replace(KIT, generation="ddr3", module_mib=kit_mib)],
+    )
+    (found,) = findings(buying_minimums, problem, pick(problem, memory="kit-a*1+kept-memory"))
+    assert (found.verdict, found.question) == ("unknown", question)
