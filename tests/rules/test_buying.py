@@ -259,6 +259,16 @@ def test_a_demanded_paste_is_bought_where_one_is_needed() -> None:
         assert solve(trial, Limits()).found is good
 
 
+def test_a_demanded_set_is_bought() -> None:
+    problem = shop(including=("set",))
+    built = build(problem, [buying_excluded])
+    for keys, good in (({}, True), ({"cpu": "kept-cpu"}, False)):  # the set is of board and processor
+        trial = built.model.clone()
+        for candidate in pick(problem, **keys).picked:
+            trial.add(built.picks.literal(candidate.slot, candidate.key) == 1)
+        assert solve(trial, Limits()).found is good
+
+
 def test_which_candidates_may_be_taken() -> None:
     def allowed(slot: Any, **brief: Any) -> set[str]:
         problem = shop(**brief)

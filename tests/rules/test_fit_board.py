@@ -315,6 +315,10 @@ def test_standoffs_are_bought_only_where_the_removed_ones_do_not_suffice() -> No
     assert fit_holes.needs(pick(nobody), nobody) == () and findings(fit_holes, nobody)[0].verdict == "fits"
     spare = problem_of({"standoffs": tuple("CFLM"), "standoff_positions": tuple("CFHJLM")}, extras=(SET,))
     assert fit_holes.needs(pick(spare), spare) == ()  # L and M go to H and J
+    # L, M and R stand under the board where it has no hole: three come out, and none goes in.
+    full = {"standoffs": tuple("BCFHJLMR"), "standoff_positions": tuple("BCFHJLMR")}
+    more = problem_of(full, {"depth_mm": 244, "holes": tuple("BCFHJS")}, extras=(SET,))
+    assert fit_holes.needs(pick(more), more) == ()
 
 
 def holes_catalogue(**case):
