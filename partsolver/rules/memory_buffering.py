@@ -70,7 +70,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if True in kinds and False in kinds:
         return (fails(ID, ids, "mixed", "one kind"),)
     open_facts: list[tuple[str, bool]] = []
-    if len(sets) > 1 and True in kinds and None in kinds:
+    if True in kinds and None in kinds:
         open_facts.append(("registered", next(s.kept for s in sets if s.registered is None)))
     idle = False
     # Modules that sit on this board today need no proof.

@@ -139,6 +139,25 @@ def test_a_board_that_is_sent_in(board_from: str | None, by: int, back: int) -> 
     assert buying_arrival.allows_trip(shop(), source, Offer("service", "shop", 1000)) is True
 
 
+@pytest.mark.parametrize(("by", "good"), [(5, True), (4, False)])
+def test_only_a_service_has_the_board_sent_in(by: int, good: bool) -> None:
+    """Paste of one seller for a board of the other: each comes on its own day, the board on the fifth."""
+    problem = make_problem(
+        brief=Brief(budget="10000.00", need_by=day(by)),
+        sellers=[ONE, TWO],
+        coolers=[replace(COOLER, paste_included=False)],
+        extras=[Extra(id="paste", name="paste", kind="thermal-paste")],
+        offers=[
+            Offer(part, "two" if part == "board-a" else "shop", 1000)
+            for part in ("board-a", "cpu-a", "kit-a", "cooler-a", "paste")
+        ],
+    )
+    built = build(problem, [fit_paste, buying_arrival])
+    for candidate in pick(problem, cooler="cooler-a").picked:
+        built.model.add(built.picks.literal(candidate.slot, candidate.key) == 1)
+    assert solve(built.model, Limits()).found is good
+
+
 @pytest.mark.parametrize(
     ("cost", "verdict", "margin"), [(999, "fits", 1), (1000, "fits", 0), (1001, "fails", -1)]
 )
