@@ -344,7 +344,7 @@ def holes_catalogue(**case):
         cpus=(),
         memory=(),
         coolers=(),
-        extras=(SET, PAIR),
+        extras=(SET, PAIR, ONE),
     )
 
 
