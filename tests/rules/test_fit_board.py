@@ -328,7 +328,7 @@ def holes_catalogue(**case):
         replace(BOARD, id="b-atx", form_factor="atx", width_mm=305, depth_mm=244),
         replace(BOARD, id="b-narrow", form_factor="atx", width_mm=280, depth_mm=244),
         replace(BOARD, id="b-eeb", form_factor="ssi-eeb", width_mm=305, depth_mm=330),
-        replace(BOARD, id="b-two", holes=("C", "G")),
+        replace(BOARD, id="z-two", holes=("C", "G")),  # behind the present board
     )
     cases = (
         Case(id="c-new", name="New", form_factor="atx"),
