@@ -395,6 +395,12 @@ def test_an_order_whose_facts_are_lost_is_refused(first: Any) -> None:
             "cpus entry 1 tdp_w: out of bounds.*-65",
         ),
         (
+            lambda d: d["source"]["rows"].update(
+                extras=[{"id": "extra-a", "name": "A", "kind": "thermal-paste", "count": 0}]
+            ),
+            "extras entry 1 count: out of bounds.*0",
+        ),
+        (
             lambda d: d["source"]["rows"]["offers"][0].update(price=-4000),
             "offers entry 1 price: out of bounds.*-4000",
         ),

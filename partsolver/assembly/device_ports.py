@@ -125,7 +125,7 @@ def required_devices(problem: Problem, port: str | None) -> tuple[Device, ...]:
 
 
 def _options(extras: Sequence[Extra], port: str, ports: int) -> Options:
-    return tuple((e.id, ceil_div(ports, max(1, e.count))) for e in extras if port in e.gives)
+    return tuple((e.id, ceil_div(ports, e.count)) for e in extras if port in e.gives)
 
 
 class _Served:

@@ -63,6 +63,14 @@ class Column:
         text = _EXPECTED[kind]
         return f"{text} in {self.unit}" if self.unit else text
 
+    @property
+    def bounds(self) -> tuple[int, int]:
+        """The least and the most that a number of this column may say: its unit's; the least as the type says it
+        (``int:1``), where nothing can be shared out to none."""
+        kind, _, least = self.type.partition(":")
+        of_unit = BOUNDS[self.unit]
+        return (int(least), of_unit[1]) if kind == "int" and least else of_unit
+
 
 def data_folder() -> Path:
     """The folder ``catalogs``: inside an installed package, or beside it in a checkout."""
@@ -105,7 +113,7 @@ def reader(column: Column, digits: int = 2, currency: str | None = None) -> Call
     if kind == "money":
         return lambda text: _not_negative(parse_amount(text, digits, currency))
     if kind == "int":
-        return partial(_int, unit=column.unit)
+        return partial(_int, unit=column.unit, bounds=column.bounds)
     if kind == "ints":
         return partial(_ints, unit=column.unit)
     return _READERS[kind]
@@ -164,9 +172,9 @@ BOUNDS: dict[str, tuple[int, int]] = {
 }
 
 
-def _int(text: str, unit: str = "") -> int:
+def _int(text: str, unit: str = "", bounds: tuple[int, int] | None = None) -> int:
     number = int(text) if text.isascii() and text.isdigit() and len(text) <= 12 else whole_number(text, unit)
-    least, most = BOUNDS[unit]
+    least, most = bounds or BOUNDS[unit]
     if not least <= number <= most:
         raise ValueError(f"a whole number from {least} to {most}{' ' + unit if unit else ''}")
     if unit == "0.1 Gb/s" and number not in SATA_MBS:

@@ -17,7 +17,7 @@ from partsolver.base.documents import MOST_NUMBER
 from partsolver.base.errors import InputRefused, refuse
 from partsolver.base.field_faults import field_fault, place
 from partsolver.base.records import record
-from partsolver.catalog.dictionary import BOUNDS, columns
+from partsolver.catalog.dictionary import columns
 from partsolver.catalog.load import Catalog
 from partsolver.catalog.records import PART_TABLES, TABLES, Bundle, Offer, Seller
 from partsolver.plan.draft import Line
@@ -104,7 +104,7 @@ def _row(where: str, table: str, row: Any) -> Any:
         value = getattr(record, column.name)
         if kind == "choice" and value not in (None, *rest.split("|")):
             raise refuse(f"{where} {column.name}", "no such choice", value, column.expected, PLAN_FILE_HINT)
-        least, most = (0, MOST_NUMBER) if kind == "money" else BOUNDS[column.unit]
+        least, most = (0, MOST_NUMBER) if kind == "money" else column.bounds
         numbers = (value,) if kind in ("money", "int") else value if kind == "ints" else ()
         odd = next((n for n in numbers or () if n is not None and not least <= n <= most), None)
         if odd is not None:

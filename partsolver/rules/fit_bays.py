@@ -78,8 +78,8 @@ def _small_drives(
     free = max(0, case.bays_35 - taken.middle) if case.bays_35 is not None else lacking
     framed = min(lacking, free)
     facts: dict[str, str | int] = {"framed": framed} if framed else {}
-    if lacking > framed:
-        facts["loose"] = lacking - framed
+    if loose := lacking - framed:
+        facts["loose"] = loose
     return (fits(ID, ids, taken.small, size="2.5", **facts, **_frame(problem, "3.5", "2.5", framed)),)
 
 

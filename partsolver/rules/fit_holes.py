@@ -52,9 +52,7 @@ def _minimum(certain: Letters, problem: Problem) -> int:
 
 
 def _options(problem: Problem, missing: int) -> tuple[tuple[str, int], ...]:
-    return tuple(
-        (extra.id, ceil_div(missing, max(1, extra.count))) for extra in problem.obtainable("standoffs")
-    )
+    return tuple((extra.id, ceil_div(missing, extra.count)) for extra in problem.obtainable("standoffs"))
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:

@@ -70,12 +70,11 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if True in kinds and False in kinds:
         return (fails(ID, ids, "mixed", "one kind"),)
     open_facts: list[tuple[str, bool]] = []
-    if len(sets) > 1 and True in kinds and None in kinds:
+    if True in kinds and None in kinds:
         open_facts.append(("registered", next(s.kept for s in sets if s.registered is None)))
     idle = False
-    for modules in sets:
-        if parts.board_kept and modules.kept:
-            continue  # these modules run on this board today
+    # Modules that sit on this board today need no proof.
+    for modules in (s for s in sets if not (parts.board_kept and s.kept)):
         verdict = _judge(modules, board)
         if verdict in ("registered", "ecc"):
             return (fails(ID, ids, verdict, "unbuffered" if verdict == "registered" else "no ecc"),)

@@ -16,7 +16,6 @@ from partsolver.assembly.modules import (
     memory_question,
     module_sets,
     part_question,
-    together_today,
 )
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
@@ -61,15 +60,15 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     ids = (*memory_ids(parts.memory), parts.board.id)
     # Modules that sit on this board today need no proof.
     sets = [s for s in module_sets(parts.memory, problem) if not (parts.board_kept and s.kept)]
-    known = [s.capacity_mib for s in sets if s.capacity_mib is not None]
-    largest = max(known, default=0)
-    if together_today(parts, "board", "memory"):
+    if not sets:
         return (fits(ID, ids, today="yes"),)
-    if limit is not None and largest > limit:
-        return (at_most(ID, largest, limit, "MiB", ids),)
+    known = [s.capacity_mib for s in sets if s.capacity_mib is not None]
+    if limit is not None and any(mib > limit for mib in known):
+        return (at_most(ID, max(known), limit, "MiB", ids),)
     missing = next((s for s in sets if s.capacity_mib is None), None)
     if missing is not None:
         return (unknown(ID, memory_question(parts.memory, "capacity_mib", missing.kept), ids),)
+    largest = max(known)
     if limit is None:
         usual = _usual_mib(parts.board.memory_generation or parts.memory.generation, problem.settings)
         if usual is None or largest > usual:

@@ -30,21 +30,16 @@ READS: Reads = {"board": (), "cpu": (), "drive": ("kept", "part.capacity_gb")}
 SURVEY: tuple[str, ...] = ("os",)
 
 
-def _least_gb(problem: Problem) -> int:
-    system = kept_system(problem)
-    return 0 if system is None else system.min_disk_gb
-
-
 def _capacity_gb(candidate: Candidate) -> int | None:
     source = candidate.part.kept or candidate.part.part  # type: ignore[union-attr]
     return None if source is None else source.capacity_gb
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
-    least, system = _least_gb(problem), kept_system(problem)
-    if not least or system is None:
+    system = kept_system(problem)
+    if system is None or not system.min_disk_gb:
         return ()
-    drive = draft.parts.candidate("drive")
+    least, drive = system.min_disk_gb, draft.parts.candidate("drive")
     ids, capacity = (drive.key,), _capacity_gb(drive)
     if capacity is None:
         if excused(draft.parts, problem, "drive"):
@@ -57,9 +52,10 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    least = _least_gb(problem)
-    if not least:
+    system = kept_system(problem)
+    if system is None or not system.min_disk_gb:
         return
+    least = system.min_disk_gb
 
     def too_small(candidate: Candidate) -> bool:
         capacity = _capacity_gb(candidate)

@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly.modules import part_question
-from partsolver.assembly.system import excused, kept_system, other_system, same_system
+from partsolver.assembly.system import excused, kept_system, same_system
 from partsolver.catalog.records import Cpu
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
@@ -61,7 +61,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     missing = _missing(cpu, system)
     free = excused(parts, problem, "cpu")
     if missing is None:
-        if free and same_system(problem):
+        if free:
             return (fits(ID, (cpu.id,), today="yes", **facts),)
         return (unknown(ID, part_question(parts.candidate("cpu"), "x86_level"), (cpu.id,), False, **facts),)
     if missing and free:
@@ -86,8 +86,6 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         own = set(level_features(cpu.x86_level)).union(normal_features(cpu.features or ()))
         return not own.issuperset(wanted), candidate.kept
 
-    boards = picks.classes("board", "kept", lambda c: c.kept)
     for (lacks, kept), literal in picks.classes("cpu", f"{ID} lacking", lacking).items():
         if lacks and not (kept and same_system(problem)):
-            way_out = [boards[True]] if kept and True in boards and not other_system(problem) else []
-            picks.clause([~literal, *way_out], on)
+            picks.clause([~literal], on)

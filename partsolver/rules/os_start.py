@@ -150,11 +150,11 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    system, same = kept_system(problem), same_system(problem)
+    by_system, same = legacy_by_system(problem), same_system(problem)
     boards = picks.classes("board", ID, lambda c: (c.part.firmware_modes, c.part.storage_modes, c.kept))
     cpus_kept = picks.classes("cpu", "kept", lambda c: c.kept)
     both_may_stay = [cpus_kept[True]] if True in cpus_kept and not other_system(problem) else []
-    if system is not None and system.uefi_start != "yes":
+    if by_system:
         for (modes, _, kept), board in boards.items():
             if modes is not None and "legacy" not in modes and not (kept and same):
                 picks.clause([~board, *(both_may_stay if kept else [])], on)
@@ -165,7 +165,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
             None if kept is None else kept.start_mode or ("legacy" if kept.partition_table == "mbr" else None)
         )
         installed = keeps_installation(problem) and mode == "legacy"
-        if installed or (system is not None and system.uefi_start != "yes"):
+        if installed or by_system:
             _post_video(picks, problem, drive_literal, on)
 
 

@@ -260,11 +260,6 @@ def test_a_hub_beside_a_lead() -> None:
     assert [w.kind for w in served(pc(devices("usb", 2), HUB), usb_rear_ports=3).wishes] == []
 
 
-def test_a_lead_without_a_count_counts_as_one() -> None:
-    none = extra("none", "usb-serial", "serial", 0)
-    assert [w.options for w in served(pc(devices("serial", 2), none)).wishes] == [(("none", 2),)]
-
-
 def test_no_hub_where_ports_may_be_there() -> None:
     open_front = Front("full", None, 0, 0)
     found = served(pc(devices("usb", 5), HUB), open_front, usb2_headers=1)

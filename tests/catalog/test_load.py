@@ -17,7 +17,7 @@ from support import BOARD, COOLER, CPU, KIT, SELLER, TODAY
 from partsolver.base.errors import Fault, InputRefused
 from partsolver.catalog.dictionary import Column, columns, data_folder, plain_texts, reader
 from partsolver.catalog.load import load_catalog
-from partsolver.catalog.records import Bundle, Offer
+from partsolver.catalog.records import Bundle, Extra, Offer
 from partsolver.cli import run
 
 TABLES = {
@@ -25,6 +25,7 @@ TABLES = {
     "cpus": (CPU, replace(CPU, id="cpu-b", name="Processor B")),
     "memory": (KIT,),
     "coolers": (COOLER,),
+    "extras": (Extra("splitter", "Splitter", kind="sata-power-splitter", count=2),),
     "sellers": (SELLER,),
     "offers": (Offer("board-a", "shop", 4990), Offer("cpu-a", "shop", 8900, 3), Offer("kit-a", "shop", 1905)),
     "bundles": (Bundle("set", "Set", "parts", (("board-a", 1), ("kit-a", 2)), "shop", 7000),),
@@ -80,6 +81,7 @@ CELLS = [
     ("cpus", 3, "cores", "fore", "a whole number", None),
     ("cpus", 3, "cores", "", "a whole number", None),
     ("cpus", 3, "memory_rates", "ddr6:9000", "generation:rate pairs such as ddr4:2666", None),
+    ("extras", 2, "count", "0", "a whole number from 1", None),  # what adds no plug is divided by otherwise
     ("offers", 3, "price", "-5.00", "an amount that is not negative", None),
     ("offers", 3, "price", "CHF 89", "an amount in EUR", None),
     ("offers", 3, "price", "89.9999", "an amount with at most 2 decimal places", None),

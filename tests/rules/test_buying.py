@@ -12,9 +12,11 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from support import BOARD, CPU, KIT, SELLER, TODAY, agree, findings, make_problem, make_survey, pick
+from support import BOARD, COOLER, CPU, KIT, SELLER, TODAY, agree, findings, make_problem, make_survey, pick
 
 from partsolver.catalog.records import Bundle, Extra, Offer
+from partsolver.model.build import build
+from partsolver.model.solve import Limits, solve
 from partsolver.plan.draft import Draft, Line, Need
 from partsolver.problem.problem import Problem
 from partsolver.rules import (
@@ -26,6 +28,7 @@ from partsolver.rules import (
     buying_order,
     buying_stock,
     buying_valid,
+    fit_paste,
 )
 from partsolver.wishes.brief import Brief
 
@@ -136,6 +139,25 @@ def test_a_board_that_is_sent_in(board_from: str | None, by: int, back: int) -> 
     assert buying_arrival.allows_trip(shop(), source, Offer("service", "shop", 1000)) is True
 
 
+@pytest.mark.parametrize(("by", "good"), [(5, True), (4, False)])
+def test_only_a_service_has_the_board_sent_in(by: int, good: bool) -> None:
+    """Paste of one seller for a board of the other: each comes on its own day, the board on the fifth."""
+    problem = make_problem(
+        brief=Brief(budget="10000.00", need_by=day(by)),
+        sellers=[ONE, TWO],
+        coolers=[replace(COOLER, paste_included=False)],
+        extras=[Extra(id="paste", name="paste", kind="thermal-paste")],
+        offers=[
+            Offer(part, "two" if part == "board-a" else "shop", 1000)
+            for part in ("board-a", "cpu-a", "kit-a", "cooler-a", "paste")
+        ],
+    )
+    built = build(problem, [fit_paste, buying_arrival])
+    for candidate in pick(problem, cooler="cooler-a").picked:
+        built.model.add(built.picks.literal(candidate.slot, candidate.key) == 1)
+    assert solve(built.model, Limits()).found is good
+
+
 @pytest.mark.parametrize(
     ("cost", "verdict", "margin"), [(999, "fits", 1), (1000, "fits", 0), (1001, "fails", -1)]
 )
@@ -154,9 +176,9 @@ def test_offers_that_end(days: int | None, good: bool) -> None:
     assert buying_valid.allows_offer(problem, Offer("cpu-a", "shop", 1, valid_until=until), 1) is good
     assert buying_valid.allows_bundle(problem, replace(SET, valid_until=until)) is good
     lines = (
+        Line("gift", 1, 0),
         line("cpu-a", valid_until=until),
         Line("set", 1, 3000, bundle=replace(SET, valid_until=until)),
-        Line("gift", 1, 0),
     )
     said = (
         "fits" if good else "fails",
@@ -238,6 +260,32 @@ def test_what_must_and_must_not_be_used() -> None:
     assert buying_excluded.allows_offer(problem, Offer("kit-a", "shop", 1), 1) is True
     assert buying_excluded.allows_bundle(problem, SET) is False
     assert buying_excluded.allows_bundle(problem, replace(SET, id="other")) is True
+
+
+def test_a_demanded_paste_is_bought_where_one_is_needed() -> None:
+    """What small things are bought counts for the solver too: a cooler with paste in its box brings none of the paste
+    that is asked for."""
+    coolers = [replace(COOLER, paste_included=False), replace(COOLER, id="cooler-b", paste_included=True)]
+    paste = Extra(id="paste", name="paste", kind="thermal-paste")
+    problem = make_problem(
+        brief=Brief(budget="10000.00", including=("paste",)), coolers=coolers, extras=[paste]
+    )
+    built = build(problem, [fit_paste, buying_excluded])
+    for cooler, good in (("cooler-a", True), ("cooler-b", False)):
+        trial = built.model.clone()
+        for candidate in pick(problem, cooler=cooler).picked:
+            trial.add(built.picks.literal(candidate.slot, candidate.key) == 1)
+        assert solve(trial, Limits()).found is good
+
+
+def test_a_demanded_set_is_bought() -> None:
+    problem = shop(including=("set",))
+    built = build(problem, [buying_excluded])
+    for keys, good in (({}, True), ({"cpu": "kept-cpu"}, False)):  # the set is of board and processor
+        trial = built.model.clone()
+        for candidate in pick(problem, **keys).picked:
+            trial.add(built.picks.literal(candidate.slot, candidate.key) == 1)
+        assert solve(trial, Limits()).found is good
 
 
 def test_which_candidates_may_be_taken() -> None:
@@ -326,3 +374,20 @@ def test_memory_whose_size_nobody_knows_is_asked() -> None:
     assert [(f.verdict, f.question) for f in found] == [("unknown", "memory.capacity_mib")]
     kept = next(c for c in problem.slot("memory") if c.kept)
     assert buying_minimums.allows_candidate(problem, kept) is True
+
+
+@pytest.mark.parametrize(
+    ("kept_mib", "kit_mib", "question"),
+    [(2048, None, "memory:kit-a.module_mib"), (None, 4096, "memory.capacity_mib")],
+)
+def test_of_modules_side_by_side_those_are_asked_that_nobody_knows(
+    kept_mib: int | None, kit_mib: int | None, question: str
+) -> None:
+    memory = tuple(m.model_copy(update={"capacity_mib": kept_mib}) for m in make_survey().memory)
+    problem = make_problem(
+        make_survey(memory=memory),
+        Brief(budget="10000.00", min_memory_gb=8),
+        memory=[replace(KIT, generation="ddr3", module_mib=kit_mib)],
+    )
+    (found,) = findings(buying_minimums, problem, pick(problem, memory="kit-a*1+kept-memory"))
+    assert (found.verdict, found.question) == ("unknown", question)

@@ -27,6 +27,10 @@ NVME = DrivePart(
 )
 FRAME = Extra("frame", "frame", kind="drive-frame", takes=("3.5",), gives=("2.5",))
 LARGE_FRAME = Extra("frame-525", "large frame", kind="drive-frame", takes=("5.25",), gives=("3.5",))
+# Cheaper than both, and neither from a 3.5-inch bay nor for a 3.5-inch drive.
+OTHER_FRAME = Extra(
+    "another", "small drive in a large bay", kind="drive-frame", takes=("5.25",), gives=("2.5",)
+)
 
 
 def problem(
@@ -39,7 +43,7 @@ def problem(
         BOTH,
         cases=[case],
         drives=[BIG, SSD],
-        extras=[FRAME, LARGE_FRAME],
+        extras=[FRAME, LARGE_FRAME, OTHER_FRAME],
         coolers=[],
     )
 
@@ -54,13 +58,13 @@ def problem(
             (2, 0, 1),
             (SYSTEM_DRIVE, OPTICAL, DISK),
             "fits",
-            {"size": "3.5", "framed": 1, "frame": "frame-525", "minor": 1004},
+            {"size": "3.5", "framed": 1, "frame": "frame-525", "minor": 1005},
         ),
         ((None, 2, 1), (SYSTEM_DRIVE, OPTICAL), "unknown", {"size": "5.25"}),
         ((None, 0, 1), (SYSTEM_DRIVE, DISK), "unknown", {"size": "3.5"}),  # a frame might do
         ((None, 1, 1), (SYSTEM_DRIVE, DISK), None, {}),
         ((0, None, 1), (SYSTEM_DRIVE, DISK), "unknown", {"size": "3.5"}),
-        ((0, 1, 0), (SYSTEM_DRIVE,), "fits", {"size": "2.5", "framed": 1, "frame": "frame", "minor": 1003}),
+        ((0, 1, 0), (SYSTEM_DRIVE,), "fits", {"size": "2.5", "framed": 1, "frame": "frame", "minor": 1004}),
         ((0, 0, 0), (SYSTEM_DRIVE,), "fits", {"size": "2.5", "loose": 1}),
         ((0, 0, None), (SYSTEM_DRIVE,), None, {}),  # a solid-state drive needs none
     ],

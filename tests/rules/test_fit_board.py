@@ -20,6 +20,7 @@ from partsolver.wishes.brief import Brief
 
 SET = Extra(id="standoff-set", name="Ten standoffs", kind="standoffs", count=10)
 PAIR = Extra(id="standoff-pair", name="Two standoffs", kind="standoffs", count=2)
+ONE = Extra(id="standoff-one", name="One standoff", kind="standoffs", count=1)
 SHIELD = Extra(id="shield-a", name="Shield A", kind="io-shield", takes=("board-a",))
 
 
@@ -103,7 +104,11 @@ def test_measured_depth_decides_over_the_form(free: int, verdict: str, margin: i
 
 def test_wide_board_fails_and_unmeasured_depths() -> None:
     wide = problem_of({"max_board_width_mm": 243})
-    assert findings(fit_outline, wide)[0].margin == -1
+    measured = findings(fit_outline, wide)[0]
+    assert (measured.margin, measured.facts) == (-1, (("basis", "measured"), ("edge", "width")))
+    # A microATX case is made for boards 244 mm wide (microATX specification 1.2, section 1.5).
+    nominal = findings(fit_outline, problem_of({"max_board_width_mm": None}))[0]
+    assert (nominal.limit, nominal.facts) == (244, (("basis", "form"), ("edge", "width")))
     # Not measured: 220 mm is certain where the present board is as deep, 170 mm (Mini-ITX) in any such case.
     same = findings(fit_outline, problem_of({"max_board_depth_mm": None}))[1]
     assert (same.verdict, same.margin, same.fact("basis")) == ("fits", 0, "present board")
@@ -235,6 +240,13 @@ def test_facts_of_the_base_pc() -> None:
     }
 
 
+@pytest.mark.parametrize("unmeasured", ["width_mm", "depth_mm"])
+def test_no_overhang_of_a_board_that_nobody_measured(unmeasured: str) -> None:
+    """It may lie over L and M, where it has no hole."""
+    finding = findings(fit_holes, problem_of(board={unmeasured: None, "holes": tuple("BCFHJR")}))[0]
+    assert dict(finding.facts) == {"held": "B C F H J R", "remove": "L M"}
+
+
 @pytest.mark.parametrize(("places", "verdict", "margin"), [("CFHJ", "fits", 0), ("CFH", "fails", -1)])
 def test_least_number_of_held_holes(places: str, verdict: str, margin: int) -> None:
     tray = {"standoffs": tuple(places), "standoff_positions": tuple(places)}
@@ -288,9 +300,11 @@ def test_unknown_tray_and_board() -> None:
 def test_standoffs_are_bought_only_where_the_removed_ones_do_not_suffice() -> None:
     tray = {"standoffs": ("C", "F", "L"), "standoff_positions": tuple("BCFHJLMRS")}
     # To add B H J R, one (L) comes free: three are missing.
-    problem = problem_of(tray, extras=(PAIR, SET))
+    problem = problem_of(tray, extras=(PAIR, SET, ONE))
     need = fit_holes.needs(pick(problem), problem)[0]
-    assert (need.options, need.facts) == ((("standoff-pair", 2), ("standoff-set", 1)), (("missing", 3),))
+    assert need.options == (("standoff-one", 3), ("standoff-pair", 2), ("standoff-set", 1))
+    assert need.facts == (("missing", 3),)
+    problem = problem_of(tray, extras=(PAIR, SET))
     finding = findings(fit_holes, problem)[0]
     assert (finding.fact("add"), finding.fact("remove"), finding.fact("bought")) == (
         "B H J R",
@@ -301,6 +315,10 @@ def test_standoffs_are_bought_only_where_the_removed_ones_do_not_suffice() -> No
     assert fit_holes.needs(pick(nobody), nobody) == () and findings(fit_holes, nobody)[0].verdict == "fits"
     spare = problem_of({"standoffs": tuple("CFLM"), "standoff_positions": tuple("CFHJLM")}, extras=(SET,))
     assert fit_holes.needs(pick(spare), spare) == ()  # L and M go to H and J
+    # L, M and R stand under the board where it has no hole: three come out, and none goes in.
+    full = {"standoffs": tuple("BCFHJLMR"), "standoff_positions": tuple("BCFHJLMR")}
+    more = problem_of(full, {"depth_mm": 244, "holes": tuple("BCFHJS")}, extras=(SET,))
+    assert fit_holes.needs(pick(more), more) == ()
 
 
 def holes_catalogue(**case):
@@ -310,7 +328,7 @@ def holes_catalogue(**case):
         replace(BOARD, id="b-atx", form_factor="atx", width_mm=305, depth_mm=244),
         replace(BOARD, id="b-narrow", form_factor="atx", width_mm=280, depth_mm=244),
         replace(BOARD, id="b-eeb", form_factor="ssi-eeb", width_mm=305, depth_mm=330),
-        replace(BOARD, id="b-two", holes=("C", "G")),
+        replace(BOARD, id="z-two", holes=("C", "G")),  # behind the present board
     )
     cases = (
         Case(id="c-new", name="New", form_factor="atx"),
@@ -326,7 +344,7 @@ def holes_catalogue(**case):
         cpus=(),
         memory=(),
         coolers=(),
-        extras=(SET, PAIR),
+        extras=(SET, PAIR, ONE),
     )
 
 

@@ -381,6 +381,24 @@ def test_paste_statements_agree(survey) -> None:
     assert min(same_needs(fit_paste, problem)) > 0
 
 
+@pytest.mark.parametrize(
+    ("brackets", "cooler", "said"),
+    [
+        (True, "kept-cooler", "stays"),  # held by the case or by a frame, as the survey says
+        (False, "kept-cooler", None),
+        (True, "cooler-a", None),
+        (False, "cooler-a", None),
+    ],
+)
+def test_a_bracket_that_stays(brackets: bool, cooler: str, said: str | None) -> None:
+    survey = make_survey(
+        pc=Pc(cooler_brackets=brackets), cooler=replace(OLD_COOLER, sockets=("sock-0", "sock-1"))
+    )
+    problem = make_problem(survey)
+    (found,) = findings(fit_cooler_mount, problem, pick(problem, cooler=cooler))
+    assert (found.verdict, found.fact("bracket")) == ("fits", said)
+
+
 def test_a_plate_behind_a_board_that_stays() -> None:
     """A plate goes behind the board: with a new board before it is fitted, else the board comes out (start
     reference, section 6.1; common practice)."""

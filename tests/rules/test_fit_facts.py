@@ -75,6 +75,8 @@ def test_a_board_without_known_slots_only_where_cards_stay() -> None:
     assert blocked(make_problem(boards=[dark])) == set()
     problem = make_problem(make_survey(cards=(CARD,)), boards=[dark, replace(BOARD, id="board-b")])
     assert blocked(problem) == {"board:board-a.slots"}
+    (found,) = findings(rule, problem)
+    assert (found.parts, found.fact("slots")) == (("board-a",), "board")
     agree(rule, problem)
 
 

@@ -33,6 +33,10 @@ TOLERANT = replace(BOARD, id="board-t", memory_ecc="tolerated")
 def test_table(board, kit, verdict, value):
     (found,) = findings(rule, make_problem(boards=[board], memory=[kit]))
     assert (found.verdict, found.value) == (verdict, value)
+    # A board for plain modules only.
+    assert found.limit == (
+        {"registered": "unbuffered", "ecc": "no ecc"}[value] if verdict == "fails" else None
+    )
     assert found.parts == (kit.id, board.id)
 
 

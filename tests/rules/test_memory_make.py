@@ -183,6 +183,10 @@ def test_boards_of_which_nothing_is_known_ask_nothing() -> None:
         ("lga1155", 2, 8, False, True),
         ("lga775", 1, 4, False, True),  # one-sided, 16-bit chips
         ("lga775", None, 8, False, True),
+        ("lga775", 2, 16, False, True),  # two-sided, 8-bit chips
+        # Of neither 4, 8 nor 16 bits: miscounted, and nothing follows from it.
+        ("lga775", 2, 4, False, True),
+        ("lga1155", 1, 32, False, True),
     ],
 )
 def test_width_of_the_chips(socket: str, ranks: int | None, chips: int, registered: bool, good: bool) -> None:

@@ -57,6 +57,10 @@ def test_present_modules_on_the_present_board_are_irrelevant():
     assert findings(rule, problem, problem.present())[0].verdict == "fits"
     (found,) = findings(rule, problem, pick(problem, board="kept-board", memory="kit-a*1+kept-memory"))
     assert (found.verdict, found.value) == ("fits", 1024)
+    # One of the two stays out, for boards with one slot: what stays works on this board too.
+    problem = make_problem(survey, boards=[replace(BOARD, memory_slots=1)])
+    (found,) = findings(rule, problem, pick(problem, board="kept-board", memory="kept-memory*1"))
+    assert (found.verdict, found.value, found.fact("today")) == ("fits", None, "yes")
 
 
 def test_both_statements_on_the_present_board():

@@ -98,6 +98,17 @@ def test_best_modules_are_kept_on_a_board_with_fewer_slots() -> None:
         if all(f.admits for f in findings(rule, problem, pick(problem, board=board.id, memory=key)))
     }
     assert fitting == {("board-2", "kept-memory*2"), ("board-3", "kept-memory*3"), ("board-4", "kept-memory")}
+    said = {
+        (board, memory): dict(findings(rule, problem, pick(problem, board=board, memory=memory))[0].facts)
+        for board in ("board-2", "board-4")
+        for memory in ("kept-memory*2", "kept-memory")
+    }
+    assert said == {
+        ("board-2", "kept-memory*2"): {"left_out": 2},
+        ("board-2", "kept-memory"): {},
+        ("board-4", "kept-memory*2"): {"needless": 2},
+        ("board-4", "kept-memory"): {},
+    }
     agree(rule, problem)
 
 

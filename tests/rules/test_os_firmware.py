@@ -75,6 +75,14 @@ def test_wish_for_secure_boot_asks_for_conversion(table, convert):
     assert (secure.verdict, secure.value, secure.fact("convert")) == ("fits", "secure-boot", convert)
 
 
+@pytest.mark.parametrize("table", ["gpt", "mbr", None])
+def test_a_system_that_wants_the_firmware_able_asks_for_no_conversion(table):
+    """Secure Boot stays off where nobody wishes it: the drive starts as it does today."""
+    assert all(
+        f.verdict == "fits" and f.fact("convert") is None for f in findings(rule, _problem(table=table))
+    )
+
+
 def test_wish_for_secure_boot_refuses_a_board_without():
     _, secure = findings(rule, _problem("linux-x86-64-v2", True, boards=[replace(BOARD, secure_boot=False)]))
     assert secure.verdict == "fails"

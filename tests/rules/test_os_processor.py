@@ -43,6 +43,8 @@ def _problem(family, cpu=CPU, keep=True, old=OLD_CPU, want=None, **tables):
 def test_table(family, level, features, verdict):
     (found,) = findings(rule, _problem(family, replace(CPU, x86_level=level, features=features)))
     assert found.verdict == verdict and found.parts == ("cpu-a",)
+    # The processor's own level; where nobody stated it, the one that its features prove.
+    assert found.value == (2 if level is None and verdict == "fits" else level)
 
 
 def test_facts_of_failure():

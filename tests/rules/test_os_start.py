@@ -83,6 +83,25 @@ def test_picture_at_a_legacy_start(year, video, cards, score, drive, verdict) ->
     assert [f.verdict for f in listed] == ([] if verdict is None else [verdict])
 
 
+@pytest.mark.parametrize(
+    ("board", "score", "dark"),
+    [
+        ({"outputs": ()}, 500, True),
+        ({}, 500, False),  # the processor's picture
+        ({"graphics_score": 0}, 0, True),
+        ({"graphics_score": 200}, 0, False),  # the board's
+        ({"year": 2012}, 0, False),  # perhaps the board's: chipsets had graphics until then (common practice)
+        ({"year": 2013}, 0, True),
+        ({"graphics_score": 0}, None, False),  # perhaps the processor's
+    ],
+)
+def test_a_card_that_draws_nothing_at_a_legacy_start(board: dict, score: int | None, dark: bool) -> None:
+    blind = CARD.model_copy(update={"legacy_video": False})
+    problem = problem_of(None, LEGACY, (blind,), {"graphics_score": score}, **board)
+    assert [(f.verdict, f.fact("video")) for f in found(problem)] == ([("fails", "card")] if dark else [])
+    assert (agree(os_start, problem)[1] > 0) is dark
+
+
 @pytest.mark.parametrize("family", [None, "desktop-2015"])
 @pytest.mark.parametrize(
     ("start_mode", "partition_table", "legacy"),
