@@ -54,6 +54,8 @@ def test_facts_exactly():
         ("processor_mts", 2666),
         ("two_per_channel_mts", 2133),
     )
+    (one,) = findings(rule, problem, pick(problem, memory="kit-a*1"))  # one module on each channel
+    assert one.facts == (("board_mts", 2666), ("by", "module"), ("module_mts", 2400), ("processor_mts", 2666))
 
 
 @pytest.mark.parametrize(

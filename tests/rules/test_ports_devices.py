@@ -129,6 +129,7 @@ def test_unknown_direct_access_is_a_question_only_for_leads():
 
     assert asks(_devices("serial", direct=None)) == []  # the bracket serves it
     assert asks(_devices("serial", direct=None), serial_headers=0) == ["device.direct_hardware_access"]
+    assert asks(_devices("parallel", direct=None)) == ["device.direct_hardware_access"]
 
 
 @pytest.mark.parametrize(

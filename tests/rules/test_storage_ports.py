@@ -125,6 +125,16 @@ def test_pata_unknown_and_today() -> None:
     assert present is not None and findings(storage_pata, problem, present)[0].facts == (("today", "yes"),)
 
 
+def test_a_card_for_both_drives_of_its_channel_waits_for_slots_that_nobody_looked_at() -> None:
+    """ATA/ATAPI: two devices on a channel (common practice)."""
+    for drives, admitted in ((2, True), (3, False)):
+        survey = make_survey(drives=(SYSTEM_DRIVE, *pata(drives)))
+        board = replace(BOARD, pata_channels=0, slots=None)
+        problem = make_problem(survey, boards=[board], extras=(PATA_CARD,))
+        assert any(f.admits for f in findings(storage_pata, problem)) == admitted
+        assert (agree(storage_pata, problem)[1] == 0) == admitted
+
+
 def test_pata_agrees() -> None:
     boards = [
         BOARD,
@@ -361,6 +371,19 @@ def test_no_usb_drive_replaces_a_large_floppy_drive(name, bay, headers, verdicts
     # Said where it is why nothing on sale helps, and only there.
     assert found[0].fact("large") == (1 if "fails" in verdicts else None)
     assert (agree(storage_floppy, problem)[1] > 0) == ("fails" in verdicts)
+
+
+def test_only_what_reads_large_disks_keeps_a_usb_floppy_drive_out() -> None:
+    """An optical drive is as wide; a floppy drive of which nobody knows how it is connected is one."""
+    small = Drive(name="floppy", kind="floppy", interface="floppy", bay="3.5")
+    wide = Drive(name="dvd", kind="optical", interface="sata", bay="5.25")
+    large = Drive(name="old", kind="floppy", interface=None, bay="5.25")
+    board = replace(BOARD, floppy_headers=0)
+    for drives, refused in (((small, wide), False), ((large,), True)):
+        survey = make_survey(drives=(SYSTEM_DRIVE, *drives))
+        problem = make_problem(survey, boards=[board], extras=(FLOPPY,))
+        assert bought(storage_floppy, problem) == ([] if refused else [("usb-floppy", 1)])
+        assert (agree(storage_floppy, problem)[1] > 0) == refused
 
 
 DISKS = tuple(Drive(name=f"disk {n}", kind="hdd35", interface="sata") for n in range(1, 4))

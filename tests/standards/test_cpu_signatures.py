@@ -125,6 +125,9 @@ def test_what_several_rows_say_together() -> None:
             "x86_levels": (2, 3),
         },
     )
+    assert made_of(*({"memory_rates": (("ddr3", *ends),)} for ends in ((800, 1600), (1066, 1333)))).rates == (
+        ("ddr3", 800, 1600),
+    )
     assert wide.rates == (("ddr3", 800, 1600), ("ddr4", 2133, 2133)) and wide.memory_kinds == ("ddr3", "ddr4")
     assert wide.generations == () and wide.channels is None and wide.x86_level is None
     assert made_of({"channels": "c"}).channels is None and made_of({"channels": "0"}).channels is None

@@ -19,6 +19,7 @@ from partsolver.standards.processors import ProcessorPower, power_class, process
         ("LGA1155", 2010, "quarter"),
         ("AM4", None, "package"),
         ("lga1200", None, "turbo"),
+        (None, 2004, "rated"),
         (None, 2010, "rated"),
         ("own-1", 2011, "quarter"),
         (None, 2016, "quarter"),
