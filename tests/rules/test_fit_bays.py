@@ -103,6 +103,14 @@ def test_both_statements_agree_over_small_numbers() -> None:
         agree(fit_bays, problem((*bays, 0), (SYSTEM_DRIVE, OPTICAL, DISK)))
 
 
+def test_a_case_that_holds_more_than_was_counted_holds_less_as_well() -> None:
+    """Two drives sit where nobody counted a bay: one of them may be exchanged for a small one."""
+    wide = SYSTEM_DRIVE.model_copy(update={"bay": "5.25"})
+    survey = make_survey(case=replace(CASE, bays_525=0, bays_35=0), drives=(wide, OPTICAL))
+    here = make_problem(survey, Brief(budget="10000.00", replace=("drive",)), drives=[SSD], coolers=[])
+    assert agree(fit_bays, here)[1] == 0
+
+
 def test_the_bay_of_a_drive() -> None:
     assert [bay_of(d) for d in (OPTICAL, DISK, SYSTEM_DRIVE, NVME)] == ["5.25", "3.5", "2.5", None]
     assert bay_of(Drive(name="f", kind="floppy", interface="floppy", bay="5.25")) == "5.25"

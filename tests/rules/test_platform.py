@@ -251,6 +251,11 @@ def test_firmware_statements_agree(works: bool, extras: tuple, some_refused: boo
     assert (same_needs(platform_firmware, problem)[0] > 0) == bool(extras)
 
 
+def test_a_kept_processor_waits_for_firmware_of_a_new_board() -> None:
+    boards = (replace(BOARD, id="b-ahead", socket="sock-0", cpu_families=(("fam-0", "2.00"),)),)
+    assert agree(platform_firmware, make_problem(boards=boards, cpus=(), **SMALL)) == (1, 1)
+
+
 def test_firmware_statements_agree_where_families_were_dropped() -> None:
     boards = (
         replace(BOARD, id="b-past", cpu_families_until=(("fam-1", "1.00"),), flash_without_cpu=True),

@@ -259,6 +259,13 @@ def test_unknown_ports(port, column):
     assert f"board:board-a.{column}" in [f.question for f in found] and all(f.admits for f in found)
 
 
+def test_ports_that_nobody_counted_are_asked_only_where_the_known_ones_do_not_do():
+    case = replace(CASE, front_usb2_plugs=None)
+    for devices, asked in ((1, []), (6, []), (7, ["case.front_usb2_plugs"])):
+        found = findings(rule, _problem(_devices(*["usb"] * devices), (), case, usb_rear_ports=6))
+        assert [f.question for f in found if f.question] == asked
+
+
 def test_irrelevant():
     assert findings(rule, _problem(_devices("ps2", "ps2", "serial", required=False), ())) == ()
     problem = _problem(_devices("serial", "serial", *["usb"] * 9), ())

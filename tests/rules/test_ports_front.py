@@ -97,6 +97,14 @@ def test_front_usb_suggests_an_adapter_for_a_header_left_over():
     assert found.facts == (("missing", 1), ("plug", "usb3"))
 
 
+def test_front_usb_2_plugs_on_a_usb_3_header():
+    """It carries the USB 2.0 pairs as well (Intel 328554, internal connector and cable specification)."""
+    adapter = replace(USB_3_ON_2, id="front-2-on-3", takes=("usb3",), gives=("usb2",))
+    case = {"front_usb2_plugs": 2, "front_usb3_plugs": 0}
+    (found,) = findings(ports_front_usb, _problem(case, (adapter,), usb2_headers=1, usb3_headers=1))
+    assert (found.fact("adapter"), found.fact("adapter_mbits")) == ("front-2-on-3", 480)
+
+
 def test_type_e_has_no_adapter():
     found = findings(ports_front_usb, _problem({"front_usb_e_plugs": 1}, (USB_3_ON_2,)))[-1]
     assert (found.value, found.limit, found.facts) == (0, 1, (("missing", 1), ("plug", "usb-e")))

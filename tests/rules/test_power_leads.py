@@ -353,6 +353,7 @@ def test_drive_plugs_agree() -> None:
     problem = make_problem(
         survey,
         brief,
+        boards=[BOARD, replace(BOARD, id="z-8", cpu_plugs=("8",))],  # before and after the present one
         psus=psus,
         drives=drives,
         extras=[SPLIT, FROM_PERIPHERAL, CPU4],

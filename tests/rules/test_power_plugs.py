@@ -387,6 +387,9 @@ def test_cpu_plug_unknown_blocks_and_today_works() -> None:
     (found,) = findings(power_cpu_plug, problem)
     assert (found.verdict, found.blocks, found.question) == ("unknown", True, "psu.cpu_plugs")
     assert findings(power_cpu_plug, problem, unchanged(problem))[0].admits
+    for plugs, said in ((("8", "4"), "8+4"), ((), None), (None, None)):
+        problem = with_psu(cpu_plugs=plugs)
+        assert findings(power_cpu_plug, problem, unchanged(problem))[0].value == said
 
 
 def test_cpu_plug_and_current_agree() -> None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from needs_check import same_needs
 from support import BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, needs_of, pick
 
 from partsolver.assembly.ports import free_sata_ports
@@ -154,6 +155,7 @@ def test_pata_agrees() -> None:
             survey, REPLACE, boards=boards, drives=drives, extras=extras, cpus=[], memory=[], coolers=[]
         )
         assert min(agree(storage_pata, problem)) > 0
+        assert (same_needs(storage_pata, problem)[0] > 0) == bool(extras)
 
 
 NVME = DrivePart(
