@@ -13,6 +13,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from needs_check import same_needs
 from support import (
     BOARD,
     PSU,
@@ -362,6 +363,7 @@ def test_drive_plugs_agree() -> None:
         coolers=[],
     )
     assert min(agree(power_drive_plugs, problem)) > 0
+    assert same_needs(power_drive_plugs, problem)[0] > 0
 
 
 @pytest.mark.parametrize(

@@ -195,7 +195,7 @@ def test_start_agrees(kept: Drive, system: OperatingSystem) -> None:
     boards = [
         BOARD,
         replace(BOARD, id="b-uefi", firmware_modes=("uefi",), nvme_boot=False),
-        replace(BOARD, id="z-uefi", firmware_modes=("uefi",), nvme_boot=False),  # after the present one
+        replace(BOARD, id="z-uefi", firmware_modes=("uefi",), nvme_boot=True),  # after the present one
         replace(BOARD, id="b-u", firmware_modes=None, nvme_boot=None),
     ]
     survey = make_survey(
