@@ -22,6 +22,8 @@ BATCH = 4
 WHOLE_ONE_IN = 12
 _TABLES = ("case", "psu", "board", "cpu", "cooler")
 _LISTS = ("memory", "drive", "card", "display", "device")
+# A year varies downwards only: a part of a year to come is refused (problem/years.py).
+MOST_YEARS_OLDER = 15
 # Names and what follows from them are no facts to vary.
 _FIXED = ("name", "maker", "source", "id", "socket", "family")
 
@@ -115,7 +117,7 @@ def _wishes(draw: st.DrawFn, own: OwnData) -> tuple[Change, ...]:
 
 @st.composite
 def _facts(draw: st.DrawFn, own: OwnData) -> tuple[Change, ...]:
-    """Up to four facts of the survey unknown, a number up to half less or more, or a row left out."""
+    """Up to four facts of the survey unknown, a number up to half less or more, a year earlier, or a row left out."""
     places = list(_places(own.survey))
     if not places:
         return ()
@@ -129,7 +131,12 @@ def _facts(draw: st.DrawFn, own: OwnData) -> tuple[Change, ...]:
         elif isinstance(value, bool):
             found.append(Change(table, row, key, draw(st.sampled_from([not value, UNKNOWN]))))
         elif isinstance(value, int) and draw(st.booleans()):
-            found.append(Change(table, row, key, value * draw(st.integers(50, 150)) // 100))
+            other = (
+                value - draw(st.integers(0, MOST_YEARS_OLDER))
+                if key == "year"
+                else value * draw(st.integers(50, 150)) // 100
+            )
+            found.append(Change(table, row, key, other))
         else:
             found.append(Change(table, row, key, UNKNOWN))
     return tuple(found)
