@@ -15,7 +15,7 @@ ROOT = Path(__file__).resolve().parents[2]
 AGREEMENT = "tests/rules/test_agreement.py"
 _FIGURES = "tests/standards/test_figures.py"
 FIRST = {
-    "standards": ["tests/standards/test_typed_tables.py"],
+    "standards": ["tests/standards/test_typed_tables.py", "tests/standards/test_smbios.py"],
     "performance": [_FIGURES, "tests/performance/test_hand_computed.py"],
     "assembly": [_FIGURES],
     "plan": [_FIGURES],

@@ -124,6 +124,8 @@ class Recorder:
         self.folder, self.tree, self.watched = folder, tree, watched
         self.seconds: dict[str, float] = {}
         self.passed: dict[str, bool] = {}
+        self.set_up: dict[str, float] = {}  # what is set up for several tests, by the fixture's name
+        self.within = 0.0  # seconds of such fixtures in the present test
 
     def lines(self) -> dict[str, dict[int, list[str]]]:
         """By module and line the contexts since the last call."""
@@ -143,24 +145,30 @@ class Recorder:
 
     @pytest.hookimpl(wrapper=True)
     def pytest_fixture_setup(self, fixturedef: pytest.FixtureDef[object]) -> Iterator[None]:
-        """What is set up for several tests is run by all of the file."""
+        """What is set up for several tests is run by all of the file; whichever is asked in a fork pays for it."""
         wide = fixturedef.scope != "function"
         if wide:
             self.watched.switch_context(BY_FILE)
+        began, deeper = time.process_time(), self.within
         try:
             return (yield)  # type: ignore[return-value]
         finally:
             if wide:
+                took = time.process_time() - began
+                self.set_up[fixturedef.argname] = took - (self.within - deeper)
+                self.within = deeper + took
                 self.watched.switch_context(os.environ["PYTEST_CURRENT_TEST"].rpartition(" ")[0])
 
     @pytest.hookimpl(wrapper=True)
     def pytest_runtest_protocol(self, item: pytest.Item, nextitem: pytest.Item | None) -> Iterator[None]:
-        began = time.process_time()
+        began, self.within = time.process_time(), 0.0
         self.watched.switch_context(item.nodeid)
         try:
             return (yield)  # type: ignore[return-value]
         finally:
-            self.seconds[item.nodeid] = round(time.process_time() - began, 4)
+            own = time.process_time() - began - self.within
+            shared = sum(self.set_up.get(name, 0.0) for name in getattr(item, "fixturenames", ()))
+            self.seconds[item.nodeid] = round(own + shared, 4)
             if nextitem is None or nextitem.path != item.path:
                 self._keep(str(item.path.relative_to(self.tree)))
 

@@ -23,6 +23,7 @@ import contextlib
 import csv
 import difflib
 import functools
+import gc
 import importlib
 import itertools
 import json
@@ -255,6 +256,7 @@ def try_all(todo: Sequence[Drawn], run: Run) -> None:
 
     The warm process is a fork of this one, and sends back what it cannot try.
     """
+    gc.freeze()  # what is known about the tests is large: no fork copies it for the collector's sake
     ours, theirs = multiprocessing.Pipe()
     child = os.fork()
     if child == 0:
