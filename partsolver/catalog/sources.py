@@ -237,7 +237,7 @@ def _listed(
     )
     if before is not None and settings.tax is None:
         settings = replace(settings, kept_tax=before.tax, kept_tax_percent_x100=before.tax_percent_x100)
-    found: ListSource = read_list(sheets, origin, stem, digest, min(modified, wishes.today), settings)  # type: ignore[arg-type]
+    found: ListSource = read_list(sheets, origin, stem, digest, modified, settings)  # type: ignore[arg-type]
     return FileRead(
         found.source,
         "text" if origin == PASTED else "list",
