@@ -23,7 +23,7 @@ from partsolver.catalog.store.near import Proposal, proposals
 from partsolver.catalog.store.platforms import FILE_NAME as PLATFORMS
 from partsolver.catalog.store.platforms import PlatformRow, read_platforms, store_platforms
 from partsolver.catalog.store.questions import join_parts, mark_counts
-from partsolver.catalog.store.records import LeftOut
+from partsolver.catalog.store.records import WHOLE_SHEET, LeftOut
 from partsolver.catalog.store.schema import reading
 from partsolver.catalog.store.tables import FolderTables, is_table_folder, read_folder, set_head, store_folder
 from partsolver.catalog.store.write import (
@@ -299,7 +299,9 @@ def _read(
             offers += len(sighting.offers)
             if one.tables is None or not sighting.offers:
                 counts[sighting.table] += 1
-    left = Counter(row.reason for source in sources for row in source.left_out)
+    rows_and_sheets = [row for source in sources for row in source.left_out]
+    left = Counter(row.reason for row in rows_and_sheets if row.reason not in WHOLE_SHEET)
+    sheets = [row for row in rows_and_sheets if row.reason in WHOLE_SHEET]
     whole = [row for file in one.files if file.form == "none" for row in file.source.left_out]
     listed = next((file for file in one.files if file.columns is not None), None)
     prices = None if listed is None or listed.columns is None else _prices(listed, kept, currency)
@@ -318,7 +320,10 @@ def _read(
         tuple(counts.items()),
         offers,
         tuple(sorted(left.items())),
-        tuple((row.origin, row.reason, row.detail) for row in whole),
+        (
+            *((row.origin, row.reason, row.detail) for row in whole),
+            *((f"{row.origin} {row.place}", row.reason, row.detail) for row in sheets),
+        ),
         prices,
         change,
         tuple((label, examples[label]) for label, _ in labels.most_common(8)),

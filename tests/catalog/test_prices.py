@@ -29,6 +29,20 @@ def weeks(*told: tuple[str, str, int]) -> None:
         assert run(["catalog", "add", "north.csv", "--tax", "gross", "--date", day]) == 0
 
 
+def test_prices_are_compared_with_tax_and_in_one_currency() -> None:
+    """30.00 net at 20 % are 36.00, 12 % over 32.00; beside 5.00 in another currency nothing is said."""
+    weeks(("2026-10-01", "32,00", 1))
+    Path("north.csv").write_text(f"{HEADER.replace('gross', 'net')}{NAME};30,00;1\n")
+    told = ["--tax", "net", "--rate", "20", "--date", "2026-10-08"]
+    assert run(["catalog", "add", "north.csv", *told]) == 0
+    assert note_of().above_lowest_percent == 12
+    for day, currency, price in (("2026-10-15", "USD", "5,00"), ("2026-10-22", "EUR", "36,00")):
+        Path("north.csv").write_text(f"{HEADER.replace('EUR', currency)}{NAME};{price};1\n")
+        told = ["--tax", "gross", "--date", day, "--exchange", "USD=0.5"]
+        assert run(["catalog", "add", "north.csv", *told]) == 0
+    assert note_of().above_lowest_percent == 12
+
+
 def note_of() -> PriceNote:
     catalog = load_catalog("parts")
     part = next(row.id for row in catalog.tables["memory"] if row.name == NAME)

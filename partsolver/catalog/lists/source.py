@@ -128,12 +128,15 @@ def read_list(
     """A price list. Raises Unsettled where its meaning is not sure, NotRead where it is no list."""
     seller = settings.seller or seller_of_file(stem)
     read: list[tuple[Sheet, Columns]] = []
+    left: list[LeftOut] = []
     for sheet in sheets:
         columns = proposed(sheet, settings.kept_columns, settings.roles)
         if settings.shelf:
             columns = shelf_columns(sheet, columns)
         if columns is not None:
             read.append((sheet, _with_answers(sheet, columns, settings)))
+        elif len(sheets) > 1 and any(map(any, sheet.rows)):
+            left.append(LeftOut(origin, sheet.name, sheet.name, "no-table"))
     if not read:
         wanted = "a name" if settings.shelf else "a name and a price"
         raise NotRead("unreadable", f"no table with {wanted} in it")
@@ -143,11 +146,12 @@ def read_list(
     day = settings.stated_on or day_above(sheets, first.header_row, settings.today) or modified
     about = About(seller, origin, day, settings.currency, settings.shelf)
     sightings: list[Sighting] = []
-    left: list[LeftOut] = []
     rows = 0
     for sheet, columns in read:
-        if columns.asked and columns.headers != first.headers:
-            continue  # another table of the file, such as one of contacts
+        reason = None if columns.headers == first.headers else _why_not(columns, first, settings)
+        if reason is not None:
+            left.append(LeftOut(origin, sheet.name, sheet.name, reason))
+            continue
         found = read_rows(sheet, columns if not columns.asked else first, about)
         sightings += found.sightings
         left += found.left_out
@@ -180,6 +184,16 @@ def _with_answers(sheet: Sheet, columns: Columns, settings: Settings) -> Columns
     if tax == "net" and not rated and "rate" not in asked:
         asked.append("rate")
     return replace(columns, roles=roles, tax=tax, tax_percent_x100=percent, asked=tuple(asked))
+
+
+def _why_not(columns: Columns, first: Columns, settings: Settings) -> str | None:
+    """Why a further table of a list is not read: it is none of names and prices (but of contacts, say), or nothing
+    says whether its prices hold the tax: what the first one says of its own is no word about these, nor is what was
+    kept of it."""
+    if {"name", "price", "header"} & set(columns.asked):
+        return "no-table"
+    silent = settings.tax is None and first.said[0] is not None and columns.said[0] is None
+    return "no-tax" if columns.asked or (silent and settings.usual_tax is None) else None
 
 
 def _still_held(columns: Columns, settings: Settings) -> tuple[Tax | None, int | None]:

@@ -14,7 +14,7 @@ from partsolver.catalog.records import PART_TABLES
 from partsolver.catalog.store import identity
 from partsolver.catalog.store.platforms import Platforms, worse_end
 from partsolver.catalog.store.resolve import Cell, Stored, marks_text, resolved_cells
-from partsolver.catalog.store.schema import execute_many, wide_table
+from partsolver.catalog.store.schema import CURRENCY, PAID_MINOR, execute_many, wide_table
 
 # Cells that stand in the sighting itself, not among the facts.
 _OWN = ("id", "name")
@@ -120,19 +120,14 @@ def _current_offers(connection: sqlite3.Connection) -> None:
     out."""
     connection.execute("DELETE FROM current_offers")
     connection.execute(
-        """
+        f"""
         WITH newest_lists AS (SELECT seller, series, MAX(stated_on) AS day FROM imports
                               WHERE series IS NOT NULL GROUP BY seller, series),
              newest AS (SELECT sighting, MAX(stated_on) AS day FROM offers GROUP BY sighting),
              ranked AS (SELECT o.*, MAX(o.origin) OVER (PARTITION BY o.sighting) AS last
                         FROM offers o JOIN newest n ON n.sighting = o.sighting AND n.day = o.stated_on)
         INSERT INTO current_offers
-        SELECT s.part, s.seller, o.sighting, o.nth, o.stated_on,
-            CASE WHEN COALESCE(o.tax, v.tax) = 'net'
-                 THEN (o.price_minor * (10000 + COALESCE(o.tax_percent_x100, v.tax_percent_x100, 0)) + 5000)
-                      / 10000
-                 ELSE o.price_minor END,
-            COALESCE(o.currency, v.currency), o.cells
+        SELECT s.part, s.seller, o.sighting, o.nth, o.stated_on, {PAID_MINOR}, {CURRENCY}, o.cells
         FROM ranked o JOIN sightings s ON s.key = o.sighting LEFT JOIN sellers v ON v.id = s.seller
             LEFT JOIN newest_lists l ON l.seller = s.seller AND l.series = o.series
         WHERE o.origin = o.last AND (o.series IS NULL OR l.day IS NULL OR o.stated_on >= l.day)

@@ -86,6 +86,10 @@ class LeftOut:
     detail: str = ""
 
 
+# Reasons to leave out a whole sheet of a list: its table is no list of prices, or nothing says their tax.
+WHOLE_SHEET = ("no-table", "no-tax")
+
+
 @record
 class Source:
     """All that one file gave. ``series``: what the lists of one seller have in common from week to week;

@@ -56,6 +56,15 @@ CREATE TABLE aliases(old TEXT PRIMARY KEY, part TEXT NOT NULL) WITHOUT ROWID;
 """
 
 
+# What one piece of an offer `o` of a seller `v` costs with tax, and in which currency: its own words, else those of
+# its seller.
+PAID_MINOR = (
+    "CASE WHEN COALESCE(o.tax, v.tax) = 'net'"
+    " THEN (o.price_minor * (10000 + COALESCE(o.tax_percent_x100, v.tax_percent_x100, 0)) + 5000) / 10000"
+    " ELSE o.price_minor END"
+)
+CURRENCY = "COALESCE(o.currency, v.currency)"
+
 # Rows written in one statement, during which nothing else of the program runs.
 _BATCH = 5_000
 

@@ -116,5 +116,8 @@ REASONS = {
     "minimum": "not sold one by one ({detail} at least)",
     "repeated": "the same as row {detail}: one offer",
     "otherwise": "nothing but price or count differs from row {detail}: the dearest that is there counts",
+    "no-table": "a sheet without a table of names and prices",
+    "no-tax": "a sheet that does not say, as another one does, whether its prices hold the tax (and at which rate): "
+    "save it as a list of its own and say --tax",
     "same-number": "its number {detail} stands at another article of the list too: it is read without it",
 }
