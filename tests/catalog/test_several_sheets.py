@@ -22,7 +22,7 @@ def found(
 ) -> tuple[list[tuple[str, int, str | None]], list[tuple[str, str]]]:
     """(table, price, tax) of each offer; (sheet, reason) of what was left out."""
     book = workbook({f"s{number}": (rows, "visible") for number, rows in enumerate(sheets, 1)})
-    source = read(packed(book), "north.xlsx", replace(WISHES, **wishes)).source  # type: ignore[arg-type]
+    source = read(packed(book), "north.xlsx", replace(WISHES, **wishes)).source
     offers = [(one.table, one.offers[0].price_minor, one.offers[0].tax) for one in source.sightings]
     return offers, [(row.place, row.reason) for row in source.left_out]
 
