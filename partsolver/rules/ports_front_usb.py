@@ -53,9 +53,10 @@ def _adapters(problem: Problem, board: Board, case: Case, kind: str) -> Iterator
     """(extra, rate in Mbit/s, plugs it can serve) for adapters on offer from a header that is left over."""
     for extra in problem.extras_of("front-usb-adapter"):
         for header in HEADERS:
-            if kind not in extra.gives or header not in extra.takes:
+            headers = _headers(board, header)
+            if kind not in extra.gives or header not in extra.takes or not headers:
                 continue
-            spare = (_headers(board, header) or 0) - (_plugs(case, header) or 0)
+            spare = headers - (_plugs(case, header) or 0)
             rate = front_rate_mbits(kind, header)
             if spare > 0 and rate is not None:
                 yield extra.id, rate[0], spare

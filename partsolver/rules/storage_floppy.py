@@ -70,11 +70,12 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     headers = picks.classes("board", "floppy headers", lambda c: None if c.kept else c.part.floppy_headers)
     for number, literal in headers.items():
         if number is not None and number < drives:
+            missing = drives - number
             large = [d for d in problem.drives if d.required and "5.25" in (d.bay or d.name)]
             large = [d for d in large if d.interface != "usb" and "floppy" in (d.kind, d.interface)]
             options = tuple(
-                (e.id, ceil_div(drives - number, e.count))
+                (e.id, ceil_div(missing, e.count))
                 for e in problem.extras_of("usb-floppy")
                 if len(large) <= number
             )
-            picks.need(ID, f"header:{drives - number}", options, [literal], on)
+            picks.need(ID, f"header:{missing}", options, [literal], on)

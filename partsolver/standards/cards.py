@@ -103,7 +103,8 @@ def card_draw(
     if bus == "agp":
         usual, most = settings["card_low_profile_mw"], AGP_SLOT_MW
     elif kind == "graphics":
-        usual, most = settings["card_low_profile_mw" if height == "low" else "card_no_plug_mw"], 75_000
+        usual = settings["card_low_profile_mw" if height == "low" else "card_no_plug_mw"]
+        most = slot_power_mw(16)
     else:
         usual = settings["card_small_mw"]
         most = max(usual, SLOT_POWER[lanes if lanes in SLOT_POWER else 1].start_mw)

@@ -119,11 +119,6 @@ CPU_CLASS_12V_MA: Final[dict[int, tuple[int, int]]] = {
 }
 
 
-def watts(contacts: int, ma_per_contact: int) -> int:
-    """Power in W that this many 12 V contacts carry at this current each, rounded down."""
-    return contacts * ma_per_contact * RAIL_MV["12v"] // 1_000_000
-
-
 def power_mw(current_ma: int, rail: str) -> int:
     """Power of a current on rail "12v", "5v" or "3v3" at nominal voltage, rounded down."""
     return current_ma * RAIL_MV[rail] // 1000

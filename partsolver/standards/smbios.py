@@ -108,11 +108,11 @@ def socket_in(designation: str) -> str | None:
 
     The designation is free text of the firmware; numbers count only behind a word that says socket.
     """
-    known = {socket_of(code) for code in PROCESSOR_UPGRADE} - {None}
+    known = {socket_of(code) for code in PROCESSOR_UPGRADE}
     for match in _DESIGNATION.finditer(designation):
         # "AM3R2" (second revision) is what firmware calls AM3+ (common practice)
         prefix, name = match[1], match[2].upper().replace("R2", "+")
-        if name[0].isdigit():
+        if not name.startswith(("AM", "FM")):  # a number
             if not prefix:
                 continue
             name = f"LGA{name}" if f"LGA{name}" in known else name

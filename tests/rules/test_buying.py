@@ -12,7 +12,20 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from support import BOARD, COOLER, CPU, KIT, SELLER, TODAY, agree, findings, make_problem, make_survey, pick
+from support import (
+    BOARD,
+    COOLER,
+    CPU,
+    KIT,
+    OLD_BOARD,
+    SELLER,
+    TODAY,
+    agree,
+    findings,
+    make_problem,
+    make_survey,
+    pick,
+)
 
 from partsolver.catalog.records import Bundle, Extra, Offer
 from partsolver.model.build import build
@@ -29,7 +42,9 @@ from partsolver.rules import (
     buying_stock,
     buying_valid,
     fit_paste,
+    platform_firmware,
 )
+from partsolver.survey.model import Pc
 from partsolver.wishes.brief import Brief
 
 ONE, TWO = replace(SELLER, delivery_days=3), replace(SELLER, id="two", name="Two", delivery_days=5)
@@ -105,10 +120,10 @@ def test_what_arrives_in_time(by: int, available: int | None, offer: bool, bundl
 def test_days_of_arrival_are_said_line_by_line() -> None:
     problem = shop(need_by=day(4))
     lines = (
+        Line("gift", 1, 0),
         line("cpu-a"),
         line("kit-a", "two"),
         Line("set", 1, 3000, bundle=replace(SET, seller="shop", available_on=day(1))),
-        Line("gift", 1, 0),
     )
     assert told(buying_arrival, draft_of(problem, *lines), problem) == [
         ("fits", "2026-11-23", "2026-11-24", 1, "days", ("cpu-a",), {"seller": "shop"}),
@@ -156,6 +171,36 @@ def test_only_a_service_has_the_board_sent_in(by: int, good: bool) -> None:
     for candidate in pick(problem, cooler="cooler-a").picked:
         built.model.add(built.picks.literal(candidate.slot, candidate.key) == 1)
     assert solve(built.model, Limits()).found is good
+
+
+@pytest.mark.parametrize(("board_from", "by"), [("aa", 11), ("mm", 3), ("zz", 11), (None, 6)])
+def test_the_solver_sends_a_board_in_only_where_it_is_back_in_time(board_from: str | None, by: int) -> None:
+    """The service is that of "mm": three days there and three back, for the present board from today, for a board of
+    another seller from the fifth day, when it is there. A board of its own, there on the third day, comes updated."""
+    sellers = [
+        replace(SELLER, id=id, name=id, delivery_days=3 if id == "mm" else 5) for id in ("aa", "mm", "zz")
+    ]
+    families = {"cpu_families": (("fam-1", "2.00"),), "firmware_shipped": "1.10"}
+    old = replace(OLD_BOARD, **families, socket=CPU.socket)
+    for days, good in ((by, True), (by - 1, False)):
+        problem = make_problem(
+            make_survey(board=old, pc=Pc(cpu_works=False)),  # none that could start it for the update
+            Brief(budget="10000.00", need_by=day(days)),
+            sellers=sellers,
+            boards=[replace(BOARD, **families)] if board_from else [],
+            memory=[],
+            coolers=[],
+            extras=[SERVICE],
+            offers=[
+                Offer("cpu-a", "mm", 1000),
+                Offer("service", "mm", 1000),
+                *([Offer("board-a", board_from, 1000)] if board_from else []),
+            ],
+        )
+        built = build(problem, [platform_firmware, buying_arrival])
+        for slot, key in (("board", "board-a" if board_from else "kept-board"), ("cpu", "cpu-a")):
+            built.model.add(built.picks.literal(slot, key) == 1)
+        assert solve(built.model, Limits()).found is good
 
 
 @pytest.mark.parametrize(

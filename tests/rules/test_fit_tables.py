@@ -165,3 +165,28 @@ def test_modules_under_the_cooler(
     told = [(f.verdict, f.question, f.value if f.verdict == "fits" else f.fact("height_mm")) for f in found]
     assert told == ([] if said is None else [(*said[:2], None if said[2] is None else said[2] + shift)])
     assert all(f.margin == f.limit - f.value for f in found if f.verdict == "fits")
+
+
+@pytest.mark.parametrize(
+    ("new", "kept", "asked"),
+    [
+        (30, None, "memory.module_height_mm"),
+        (None, 30, "memory:kit-a.module_height_mm"),
+        (None, None, "memory:kit-a.module_height_mm"),
+        (30, 30, None),
+    ],
+)
+def test_the_modules_of_unknown_height_are_asked(
+    new: int | None, kept: int | None, asked: str | None
+) -> None:
+    """New ones beside present ones under a cooler that leaves a millimetre less than a plain module needs."""
+    room = make_problem().settings["plain_module_height_mm"] - 1
+    memory = MEMORY.model_copy(update={"generation": "ddr4", "module_height_mm": kept})
+    problem = make_problem(
+        make_survey(memory=(memory,)),
+        memory=[replace(KIT, module_height_mm=new)],
+        coolers=[replace(COOLER, memory_clearance_mm=room)],
+    )
+    parts = pick(problem, memory="kit-a*1+kept-memory", cooler="cooler-a")
+    (found,) = findings(fit_cooler_memory, problem, parts)
+    assert (found.verdict, found.question) == ("fits" if asked is None else "unknown", asked)

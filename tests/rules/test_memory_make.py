@@ -42,6 +42,7 @@ def ddr3(board: dict[str, Any], kit: dict[str, Any], **kept: Any) -> Problem:
         ({"socket": "lga1150"}, 1500, "fits", None),
         ({"socket": "lga1150"}, 1650, "fits", "yes"),  # its standard profile
         ({"memory_voltage_mv": 1500}, 1650, "fits", "yes"),
+        ({"memory_voltage_mv": 1650}, 1650, "fits", "yes"),  # more than the standard is no limit below it
     ],
 )
 def test_voltage(board: dict[str, Any], voltage_mv: int | None, verdict: str, raised: str | None) -> None:
@@ -59,6 +60,19 @@ def test_voltage_not_stated_is_no_question_on_ordinary_slots() -> None:
     assert findings(memory_voltage, problem, pick(problem, memory="kit-a*1")) == ()
     ddr4 = make_problem(boards=[replace(BOARD, socket="lga1151")])
     assert findings(memory_voltage, ddr4)[0].verdict == "fits"  # 1.2 V, and no limit for DDR4
+
+
+@pytest.mark.parametrize(("slots", "modules"), [(None, "ddr3"), ("ddr3", None)])
+def test_who_states_a_generation_says_the_voltage(slots: str | None, modules: str | None) -> None:
+    """Slots for DDR3 on LGA1151, or modules of DDR3: 1.35 V, whoever of the two states nothing."""
+    problem = make_problem(
+        boards=[replace(BOARD, socket="lga1151", memory_generation=slots)],
+        memory=[replace(KIT, generation=modules, voltage_mv=1500)],
+        coolers=(),
+    )
+    (found,) = findings(memory_voltage, problem, pick(problem, memory="kit-a*1"))
+    assert (found.verdict, found.value, found.limit) == ("fails", 1500, 1350)
+    assert min(agree(memory_voltage, problem)) > 0
 
 
 def test_kept_modules_on_low_voltage_slots() -> None:

@@ -122,7 +122,10 @@ def test_source(
     if value == "none":
         assert found.fact("missing") == ("outputs" if not outputs else "graphics")
     present = problem.present()
-    assert present is not None and findings(picture_source, problem, present)[0].fact("today") == "yes"
+    assert present is not None
+    (today,) = findings(picture_source, problem, present)
+    assert (today.verdict, today.fact("today")) == ("fits", "yes")
+    assert today.value == ("card" if cards else "integrated")  # the present board has a slot for it
 
 
 @pytest.mark.parametrize(

@@ -97,6 +97,15 @@ def test_front_usb_suggests_an_adapter_for_a_header_left_over():
     assert found.facts == (("missing", 1), ("plug", "usb3"))
 
 
+def test_front_usb_suggests_no_adapter_for_a_header_that_nobody_counted():
+    case = {"front_usb2_plugs": 0, "front_usb3_plugs": 2}
+    for headers, adapted in ((None, None), (0, None), (1, 1)):
+        problem = _problem(case, (USB_3_ON_2,), usb2_headers=headers, usb3_headers=0)
+        (found,) = findings(ports_front_usb, problem)
+        assert (found.value, found.limit, found.fact("missing")) == (0, 2, 2)
+        assert (found.fact("adapted"), found.fact("adapter") is not None) == (adapted, adapted is not None)
+
+
 def test_front_usb_2_plugs_on_a_usb_3_header():
     """It carries the USB 2.0 pairs as well (Intel 328554, internal connector and cable specification)."""
     adapter = replace(USB_3_ON_2, id="front-2-on-3", takes=("usb3",), gives=("usb2",))

@@ -11,6 +11,7 @@ with 2.8 A (disk manuals): two such disks never share a splitter.
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from needs_check import same_needs
@@ -241,12 +242,14 @@ def drive_problem(
     peripherals: int | None,
     *extras: Extra,
     cpu: tuple[str, ...] = ("8",),
+    **tables: Any,
 ) -> Problem:
     return make_problem(
         make_survey(
             psu=replace(PSU, sata_plugs=sata, peripheral_plugs=peripherals, cpu_plugs=cpu), drives=drives
         ),
         extras=extras,
+        **tables,
     )
 
 
@@ -295,11 +298,23 @@ def test_drive_plugs(
     assert all(f.verdict == "fits" for f in findings(power_drive_plugs, problem, parts))  # connected today
 
 
-def test_drive_plugs_leave_the_processor_its_adapter() -> None:
-    drives = (SYSTEM_DRIVE, DISK, SSD)
-    for peripherals, verdict in ((3, "fails"), (4, "fits")):
-        problem = drive_problem(drives, 1, peripherals, FROM_PERIPHERAL, CPU4, cpu=())
-        assert findings(power_drive_plugs, problem)[0].verdict == verdict
+@pytest.mark.parametrize(
+    ("headers", "peripherals", "verdict"),
+    [
+        (("4",), 3, "fails"),
+        (("4",), 4, "fits"),
+        ((), 3, "fits"),
+        (None, 3, "fits"),  # power.cpu_plug asks what the board has, and bars it until then
+    ],
+)
+def test_drive_plugs_leave_the_processor_its_adapter(
+    headers: tuple[str, ...] | None, peripherals: int, verdict: str
+) -> None:
+    drives, board = (SYSTEM_DRIVE, DISK, SSD), replace(BOARD, cpu_plugs=headers)
+    problem = drive_problem(drives, 1, peripherals, FROM_PERIPHERAL, CPU4, cpu=(), boards=[board])
+    draft = plain_draft(power_drive_plugs, problem, pick(problem)) or Draft(pick(problem), (), (), 0, 0)
+    assert power_drive_plugs.admits(draft, problem)[0].verdict == verdict
+    agree(power_drive_plugs, problem)
 
 
 def test_drive_plugs_facts_and_unknown() -> None:

@@ -553,6 +553,19 @@ def test_a_label_of_several_rails_has_the_peak_of_the_guide() -> None:
     assert label_of(replace(label, peak_12v_ma=26000), "start 12v", defaults()) == 26000
 
 
+def test_a_label_without_any_figure_refuses_nothing_at_the_start() -> None:
+    """Whether anything may hang on such a supply at all is asked by power.rail_12v."""
+    bare = {"rated_w": None, "rail_12v_ma": None, "combined_12v_ma": None, "rail_5v_ma": None}
+    survey = make_survey(
+        psu=replace(PSU, **bare), cpu=NO_CPU_TODAY, board=OLD, drives=(SYSTEM_DRIVE, *disks(2))
+    )
+    problem = make_problem(survey, REPLACE, psus=[replace(NEW_PSU, **bare)], memory=[], coolers=[])
+    for psu in ("kept-psu", "psu-new"):
+        (found,) = findings(power_startup, problem, pick(problem, psu=psu))
+        assert (found.verdict, found.blocks) == ("unknown", False)
+    assert agree(power_startup, problem)[1] == 0
+
+
 def test_startup_agrees() -> None:
     brief = Brief(budget="10000.00", replace=("psu", "drive"))
     survey = make_survey(drives=(SYSTEM_DRIVE, *disks(2)), psu=replace(PSU, peak_12v_ma=9000))

@@ -335,6 +335,23 @@ def test_floppy(headers: int | None, extras: tuple[Extra, ...], value: int | Non
         assert min(agree(storage_floppy, survey_problem)) > 0
 
 
+@pytest.mark.parametrize(("headers", "bought"), [(0, 4), (1, 3), (3, 1), (4, 0)])
+def test_as_many_usb_floppy_drives_as_headers_are_missing(headers: int, bought: int) -> None:
+    drives = tuple(Drive(name=f"floppy {n}", kind="floppy", interface="floppy", bay="3.5") for n in range(4))
+    problem = make_problem(
+        make_survey(drives=(SYSTEM_DRIVE, *drives)),
+        boards=[replace(BOARD, floppy_headers=headers)],
+        extras=(FLOPPY,),
+        cpus=[],
+        memory=[],
+        coolers=[],
+    )
+    (found,) = findings(storage_floppy, problem)
+    assert (found.verdict, found.value, found.limit, found.fact("added")) == ("fits", 4, 4, bought)
+    # On the present board they hang today.
+    assert same_needs(storage_floppy, problem) == ((1, 1) if bought else (0, 2))
+
+
 def test_floppy_irrelevant() -> None:
     assert findings(storage_floppy, make_problem()) == ()
     usb = make_survey(drives=(SYSTEM_DRIVE, Drive(name="floppy", kind="floppy", interface="usb")))

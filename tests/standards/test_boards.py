@@ -93,8 +93,10 @@ def test_holes_of_smaller_boards(form, width, depth, letters):
 def test_holes_of_refuses():
     with pytest.raises(ValueError, match="known are atx"):
         holes_of("atx2", 305, 244)
-    with pytest.raises(ValueError, match="0 x 244"):
-        holes_of("atx", 0, 244)
+    for width, depth in ((0, 244), (305, 0)):
+        with pytest.raises(ValueError, match=f"{width} x {depth} mm is not a size"):
+            holes_of("atx", width, depth)
+    assert holes_of("atx", 1, 1) == ()
 
 
 # Consequences stated for these cases: 80 mm of the left side of a microATX board hangs free in a pure ATX

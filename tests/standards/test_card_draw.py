@@ -86,11 +86,12 @@ def test_which_cards_may_have_plugs(kind: str, bus: str | None, height: str | No
 
 def test_agp() -> None:
     """30 W: 19.8 at 3.3 V, 10.2 at 12 V. 42 W: 19.8, 12 and 10 W, and 0.2 W that the board makes of 3.3 V, or that a
-    plug brings (16.7 mA). 40 W: 8.2 W are left for 5 V, 1640 mA."""
+    plug brings (16.7 mA). 40 W: 8.2 W are left for 5 V, 1640 mA. 31.806 W: 6 mW, which 2 mA at 5 V carry wholly."""
     assert drawn(bus="agp") == ((850, 0, 6000, 0), (1000, 2000, 6061, 0))
     assert drawn(bus="agp", plugs=None) == drawn(bus="agp")
     assert drawn(bus="agp", plugs=("6",), load_mw=42_000) == ((1000, 2000, 6000, 17),) * 2
     assert drawn(bus="agp", load_mw=40_000) == ((1000, 1640, 6000, 0),) * 2
+    assert drawn(bus="agp", load_mw=31_806) == ((1000, 2, 6000, 0),) * 2
     assert drawn(bus="agp", load_mw=33) == ((0, 0, 10, 0),) * 2
 
 

@@ -53,6 +53,10 @@ def test_slot_power(lanes, low, graphics, watts):
     assert plugs.slot_power_mw(lanes, low, graphics) == watts * 1000
 
 
+def test_a_slot_of_which_no_more_is_said_is_that_of_a_graphics_card_of_full_height():
+    assert plugs.slot_power_mw(16) == plugs.slot_power_mw(16, graphics=True) == 75_000
+
+
 def test_slot_currents_add_up():
     for (
         lanes,
@@ -63,23 +67,3 @@ def test_slot_currents_add_up():
     assert [plugs.SLOT_POWER[n].start_mw for n in (1, 4, 8, 16)] == [10_000, 25_000, 25_000, 25_000]
     with pytest.raises(ValueError, match="x2 is not known"):
         plugs.slot_power_mw(2)
-
-
-# [PSDG] section 2.2.1: 6-8 A per contact.  2x2: 144 / 192 W, 2x4: 288 / 384 W, both together 432 / 576 W at
-# 12 V; one contact of a peripheral adapter: 108 W ([AMP], 9 A).
-@pytest.mark.parametrize(
-    ("contacts", "ma", "watts"),
-    [
-        (2, 6000, 144),
-        (2, 8000, 192),
-        (4, 6000, 288),
-        (4, 8000, 384),
-        (6, 6000, 432),
-        (6, 8000, 576),
-        (4, 7000, 336),
-        (1, 9000, 108),
-        (1, 999, 11),
-    ],
-)
-def test_watts(contacts, ma, watts):
-    assert plugs.watts(contacts, ma) == watts
