@@ -37,15 +37,9 @@ SUMS: tuple[str, ...] = ("time",)
 def most_time_ppm(problem: Problem) -> int | None:
     """Longest time that still reaches the wanted speed-up; None when none is wanted or nothing can be
     said."""
-    now = present_time_ppm(problem)
-    if problem.brief.min_speedup is None or now is None:
-        return None
+    now, wanted = present_time_ppm(problem), Fraction(problem.brief.min_speedup or 0)
     # now / time >= wanted, hence time <= now / wanted, rounded down.
-    return (
-        int(Fraction(now) / Fraction(problem.brief.min_speedup))
-        if Fraction(problem.brief.min_speedup)
-        else None
-    )
+    return now // wanted if wanted and now is not None else None
 
 
 def idle(problem: Problem) -> bool:

@@ -73,10 +73,8 @@ def today_ma(problem: Problem, fed: tuple[str, ...]) -> int:
 def most_ma(problem: Problem, fed: tuple[str, ...], supply_kept: bool) -> int:
     """The current that plugs of these sizes never exceed; those of the kept supply may what they carry
     today."""
-    limits = [cpu_plugs_limit_ma(fed, problem.settings, hard=hard) for hard in (False, True)]
-    if supply_kept:
-        limits.append(today_ma(problem, fed))
-    return max(limits)
+    never = cpu_plugs_limit_ma(fed, problem.settings, hard=True)
+    return max(never, today_ma(problem, fed)) if supply_kept else never
 
 
 def _unseen_most_ma(problem: Problem, contacts: tuple[str, ...]) -> int:
@@ -153,8 +151,8 @@ def _plugged(
     parts, settings = draft.parts, problem.settings
     load = cpu_load(parts.cpu, settings)
     drawn = contact_ma(parts.cpu, load)
-    usual, what = cpu_plugs_limit_ma(fed, settings), "+".join(fed)
     hard = most_ma(problem, fed, parts.candidate("psu").kept)
+    usual, what = min(cpu_plugs_limit_ma(fed, settings), hard), "+".join(fed)
     if load.most_12v <= usual:
         return (at_most(ID, drawn, usual, "mA", ids, plugs=what, most=load.most_12v),)
     facts: dict[str, str | int] = {"plugs": what, "most": load.most_12v, "usual_ma": usual}
@@ -190,10 +188,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
             if headers == () or (not seen and not (psu_kept and board_kept)):
                 continue  # no header, or power.cpu_plug asks or has an adapter bought
             contacts = feeding_plugs(headers, plugs) if seen else _known_contacts(headers, plugs)
-            most = max(
-                sum(settings[f"cpu_plug_{size}pin{kind}"] for size in contacts)
-                for kind in ("_ma", "_hard_ma")
-            )
+            most = sum(settings[f"cpu_plug_{size}pin_hard_ma"] for size in contacts)
             as_many = sum(int(size) for size in contacts) >= present_contacts > 0
             if psu_kept and (as_many or not seen):
                 most = max(most, present)

@@ -177,8 +177,8 @@ class Made:
 
     def one(self, field: str) -> str | None:
         """The word of a column in which all rows agree, else None."""
-        words = {str(getattr(row, field)) for row in self.rows}
-        return words.pop() if len(words) == 1 else None
+        word, *others = {str(getattr(row, field)) for row in self.rows}
+        return None if others else word
 
     @property
     def channels(self) -> int | None:
@@ -189,13 +189,13 @@ class Made:
     @property
     def x86_level(self) -> int | None:
         """x86-64 level, where it is the same over the line."""
-        levels = {level for row in self.rows for level in row.x86_levels}
-        return levels.pop() if len(levels) == 1 else None
+        level, *others = {level for row in self.rows for level in row.x86_levels}
+        return None if others else level
 
     @property
     def years(self) -> tuple[int, int] | None:
         """First and last year of sale; None for what never was sold."""
-        sold = [row.years for row in self.rows if row.years[0]]
+        sold = [row.years for row in self.rows if any(row.years)]
         return (min(first for first, _ in sold), max(last for _, last in sold)) if sold else None
 
 

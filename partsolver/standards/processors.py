@@ -122,7 +122,7 @@ def turbo_range_w(rated_w: int, cores: int | None) -> tuple[int, int]:
         least, most = rows[cores]
     else:
         # Two cores alone stay at their rated heat: they are no measure for a part whose cores are not known.
-        wide = [limits for number, limits in rows.items() if number > 2]
+        wide = [rows[number] for number in rows.keys() - {2}]
         least, most = min(low for low, _ in wide), max(high for _, high in wide)
     return max(rated_w, least), max(rated_w, most)
 

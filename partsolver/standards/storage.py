@@ -27,11 +27,11 @@ PCI_BUS_MBS: Final = 133
 #: UEFI.
 MBR_LIMIT_BYTES: Final = 2**32 * 512
 
-#: PCI Express generation -> usable Mb/s per lane and direction, truncated as [PCIE] does: 8b/10b for 1 and 2,
-#: then 128b/130b.
+#: PCI Express generation -> usable Mb/s per lane and direction, truncated as [PCIE] does: 8b/10b for 1 and 2
+#: (2.5 and 5 GT/s, ten bits on the line for a byte of eight), then 128b/130b.
 PCIE_LANE_MBITS: Final[dict[int, int]] = {
-    1: 2_500 * 8 // 10,
-    2: 5_000 * 8 // 10,
+    1: 250 * 8,
+    2: 500 * 8,
     3: 8_000 * 128 // 130,
     4: 16_000 * 128 // 130,
     5: 32_000 * 128 // 130,

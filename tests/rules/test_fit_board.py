@@ -264,14 +264,16 @@ def test_least_number_of_held_holes(places: str, verdict: str, margin: int) -> N
         ("A", None, "fits", False),  # 44 mm beyond the board
         ("L", None, "fits", False),  # L at 237.49 mm, its pad to 232.4 mm: beyond 220 mm
         ("S", None, "unknown", True),  # S may be missing on a full-width microATX board
+        ("CS", None, "unknown", True),  # C has its hole: S alone is told
         ("S", "BCFHJRS", "fits", False),
         ("C", None, "fits", False),
     ],
 )
 def test_fixed_standoffs(fixed: str, holes: str | None, verdict: str, blocks: bool) -> None:
-    problem = problem_of({"standoffs_fixed": (fixed,)}, {"holes": None if holes is None else tuple(holes)})
-    found = findings(fit_holes, problem)
+    case = {"standoffs_fixed": tuple(fixed)}
+    found = findings(fit_holes, problem_of(case, {"holes": None if holes is None else tuple(holes)}))
     assert (found[0].verdict, found[0].blocks) == (verdict, blocks)
+    assert found[0].fact("short") == (None if verdict == "fits" else "S")
     said(fit_holes, found)
 
 

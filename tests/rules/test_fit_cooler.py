@@ -134,10 +134,12 @@ def test_height_not_measured_or_not_known() -> None:
         (119, "over-board", 150, "cooler-a", "fails", 119),
         (None, "over-board", 119, "cooler-a", "fails", 119),
         (150, "over-board", None, "cooler-a", "unknown", None),
+        (120, "over-board", None, "cooler-a", "unknown", None),  # as high as the panel allows
         (119, "over-board", None, "cooler-a", "fails", 119),
         (150, "top", None, "cooler-a", "fits", 150),
         (150, "over-board", 39, "boxed-cooler", "fails", 39),
         (150, "over-board", None, "boxed-cooler", "unknown", None),
+        (40, "over-board", None, "boxed-cooler", "unknown", None),
         (39, "over-board", None, "boxed-cooler", "fails", 39),
     ],
 )

@@ -30,7 +30,7 @@ def problem_of(
         cpu=OLD_CPU,
     )
     brief = Brief(budget="10000.00", replace=("drive",), os=want)
-    return make_problem(survey, brief, drives=[SMALL, LARGE, SILENT])
+    return make_problem(survey, brief, drives=[SMALL, LARGE, SILENT], memory=(), coolers=())
 
 
 @pytest.mark.parametrize(("capacity", "verdict"), [(63, "fails"), (64, "fits"), (None, "unknown")])
@@ -59,7 +59,7 @@ def test_what_runs_today_is_excused() -> None:
 
 
 @pytest.mark.parametrize("want", [None, "desktop-2021"])
-@pytest.mark.parametrize("family", ["desktop-2015", "desktop-2021"])
+@pytest.mark.parametrize("family", ["none", "desktop-2015", "desktop-2021"])
 @pytest.mark.parametrize("capacity", [32, 64, None])
 def test_agreement(want: str | None, family: str, capacity: int | None) -> None:
     admitted, refused = agree(rule, problem_of(capacity, family, want))

@@ -180,15 +180,13 @@ def test_platforms_without_drivers_are_said(board_year, cpu_year, value) -> None
 @pytest.mark.parametrize("wanted", [None, "desktop-2009-32bit"])
 def test_both_statements_agree(family: str | None, drive, wanted: str | None) -> None:
     boards = [
-        replace(BOARD, id=f"b-{i}", firmware_modes=modes, storage_modes=storage, slots=slots)
-        for i, (modes, storage, slots) in enumerate(
-            [
-                (("uefi",), ("ahci",), BOARD.slots),
-                (("legacy",), ("ahci",), ()),
-                (None, None, BOARD.slots),
-                (("legacy", "uefi"), ("ide",), ()),
-            ]
-        )
+        replace(BOARD, id=name, firmware_modes=modes, storage_modes=storage, slots=slots)
+        for name, modes, storage, slots in [
+            ("b-0", ("uefi",), ("ahci",), BOARD.slots),
+            ("b-1", None, None, BOARD.slots),
+            ("b-2", ("legacy", "uefi"), ("ide",), ()),
+            ("z-3", ("legacy",), ("ahci",), ()),  # behind the present board
+        ]
     ]
     cpus = [
         replace(CPU, id="c-new", year=2021, legacy_video=False),

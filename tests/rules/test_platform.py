@@ -191,14 +191,17 @@ def test_ways_to_update(board: dict, extras: tuple, verdict: str, flash: str) ->
     assert [need.options for need in needed] == {"service": [(("flash-service", 1),)], "none": [()]}.get(
         flash, []
     )
+    assert [need.facts for need in needed] == [(("needed", "2.00"), ("shipped", "1.10"))] * len(needed)
 
 
 def test_a_dead_present_processor_updates_nothing_and_a_present_board_updates_itself() -> None:
     dead = make_problem(make_survey(pc=Pc(cpu_works=False)), boards=(replace(BOARD, **STARTS),))
     assert one(platform_firmware, dead).verdict == "fails"
     survey = make_survey(board=replace(OLD_BOARD, cpu_families=(("fam-0", "1.00"), ("fam-1", "9.00"))))
-    finding = one(platform_firmware, make_problem(survey, extras=(SERVICE,)), board="kept-board")
+    problem = make_problem(survey, extras=(SERVICE,), **SMALL)
+    finding = one(platform_firmware, problem, board="kept-board")
     assert (finding.verdict, finding.fact("flash")) == ("fits", "present processor")
+    assert agree(platform_firmware, problem)[1] == 0
     assert one(platform_firmware, make_problem(survey), **KEPT).fact("today") == "yes"
 
 

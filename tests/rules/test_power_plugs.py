@@ -203,9 +203,11 @@ def test_the_main_plug_carries_what_it_carries_today() -> None:
     # A bought supply with such a plug has proved nothing, nor have two contacts for one.
     brief = Brief(budget="10000.00", replace=("psu",))
     other = replace(PSU, id="psu-n", name="other", main_plug="20")
-    problem = make_problem(survey, brief, psus=[other])
+    before = replace(other, id="psu-m", main_plug="own")
+    problem = make_problem(survey, brief, psus=[before, other])
     new = pick(problem, psu="psu-n")
     assert findings(power_main_plug, problem, new)[0].verdict == "fails"
+    assert min(agree(power_main_plug, problem)) > 0
     wide = make_survey(cards=(card,), board=board)
     (found,) = findings(power_main_plug, make_problem(wide, boards=[replace(BOARD, main_plug="20")]))
     assert found.verdict == "fails"
@@ -503,6 +505,28 @@ def test_cpu_current(
         ("cpu-a", "board-a", "kept-psu"),
     )
     assert found.margin == limit_ma - current_ma
+
+
+@pytest.mark.parametrize(
+    "settings, watts, verdict",
+    [
+        ({"cpu_plug_4pin_hard_ma": 8000}, 77, "fits"),  # 7947 mA; 12 A carries it without remark
+        ({"cpu_plug_4pin_hard_ma": 8000}, 78, "fails"),  # 8050 mA
+        ({"cpu_plug_4pin_ma": 20000}, 155, "fits"),  # 15,996 mA
+        ({"cpu_plug_4pin_ma": 20000}, 156, "fails"),  # 16,100 mA
+    ],
+)
+def test_what_is_never_to_be_exceeded_is_not_whatever_is_usual(
+    settings: dict[str, int], watts: int, verdict: str
+) -> None:
+    """Somebody sets the one limit and leaves the other: worn contacts, or a usual one that is too much."""
+    limit = settings.get("cpu_plug_4pin_hard_ma", 16000)
+    problem = make_problem(
+        brief=Brief(budget="10000.00", settings=settings), cpus=[replace(CPU, power_limit_w=watts)]
+    )
+    (found,) = findings(power_cpu_current, problem)
+    assert (found.verdict, found.limit, found.fact("warning")) == (verdict, limit, None)
+    assert (agree(power_cpu_current, problem)[1] > 0) == (verdict == "fails")
 
 
 def test_parts_measured_at_the_plug_count_as_measured() -> None:

@@ -128,7 +128,7 @@ def test_pata_unknown_and_today() -> None:
 
 def test_a_card_for_both_drives_of_its_channel_waits_for_slots_that_nobody_looked_at() -> None:
     """ATA/ATAPI: two devices on a channel (common practice)."""
-    for drives, admitted in ((2, True), (3, False)):
+    for drives, admitted in ((1, True), (2, True), (3, False)):
         survey = make_survey(drives=(SYSTEM_DRIVE, *pata(drives)))
         board = replace(BOARD, pata_channels=0, slots=None)
         problem = make_problem(survey, boards=[board], extras=(PATA_CARD,))
@@ -435,6 +435,19 @@ def test_ports_taken_by_modules(sockets, modules, drives, verdict, value) -> Non
     (found,) = findings(storage_sata, problem)
     assert (found.verdict, found.value) == (verdict, value)
     assert (agree(storage_sata, problem)[1] > 0) == (verdict == "fails")
+
+
+@pytest.mark.parametrize(("ports", "options"), [(6, []), (7, [("bridge", 2)])])
+def test_adapters_count_on_the_ports_that_modules_leave_at_worst(
+    ports: int, options: list[tuple[str, int]]
+) -> None:
+    """Two modules take two ports each, the same ones or not: of seven ports three are left for certain, one
+    of them for the system drive, two for adapters."""
+    survey = make_survey(drives=(SYSTEM_DRIVE, KEPT_NVME, KEPT_NVME, *pata(2)))
+    board = replace(BOARD, m2_slots=(shared(2), shared(2)), sata_6g_ports=ports)
+    problem = make_problem(survey, boards=[board], extras=(BRIDGE,))
+    assert bought(storage_pata, problem) == options
+    assert (agree(storage_pata, problem)[1] == 0) == bool(options)
 
 
 def test_a_kept_drive_whose_lead_nobody_looked_at_is_asked_about_and_does_not_block() -> None:
