@@ -55,7 +55,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         splitter = next(problem.extras_of("fan-splitter"), None)
         if splitter is not None and headers:
             facts["splitter"] = splitter.id
-            facts["splitters"] = ceil_div(missing, max(1, splitter.count))
+            facts["splitters"] = ceil_div(missing, splitter.count)
     if not fans and not facts:
         return ()
     return (Finding(ID, "fits", fans - missing, fans, None, "fans", ids, tuple(sorted(facts.items()))),)

@@ -52,9 +52,9 @@ def splitter(count: int) -> Extra:
         (
             3,
             1,
-            (splitter(0),),
+            (splitter(1),),
             4,
-            [("fits", 1, 3, None, {"missing": 2, "splitter": "splitter-0", "splitters": 2})],
+            [("fits", 1, 3, None, {"missing": 2, "splitter": "splitter-1", "splitters": 2})],
         ),
         (2, 0, (splitter(2),), 4, [("fits", 0, 2, None, {"missing": 2})]),  # no header to split
         (0, 2, (), 3, [("fits", 0, 0, None, {"cooler_fan_pins": 3})]),
