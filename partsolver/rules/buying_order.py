@@ -35,14 +35,14 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return tuple(
         at_least(ID, goods[name], problem.sellers[name].minimum_order, "money", (), seller=name)
         for name in sorted(goods)
-        if problem.sellers[name].minimum_order > 0
+        if problem.sellers[name].minimum_order
     )
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     for name, used in picks.seller_used.items():
         least = problem.sellers[name].minimum_order
-        if least > 0:
+        if least:
             # A plain row for two conditions, the seller is used and the rule is on: enforced rows of prices
             # above 2**31 were solved wrongly (OR-tools #5293).
             model.add(picks.seller_goods[name] >= least * picks.both(used, on))

@@ -55,7 +55,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if taken.middle:
         if case.bays_35 is None:
             return (unknown(ID, question(place, "bays_35"), ids, size="3.5"),)
-        room = case.bays_35 + max(0, (case.bays_525 or 0) - taken.large)
+        room = case.bays_35 + (case.bays_525 or 0) - taken.large
         if taken.middle > room and case.bays_525 is None:
             return (unknown(ID, question(place, "bays_525"), ids, size="3.5"),)
         if taken.middle > room:

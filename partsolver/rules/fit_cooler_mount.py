@@ -76,7 +76,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         lambda board, cooler: (
             (board[1] and cooler[1])
             or (None in (board[0], cooler[0]) and cooler[2])
-            or (None not in (board[0], cooler[0]) and board[0] in cooler[0])
+            or (cooler[0] is not None and board[0] in cooler[0])
         ),
         on,
     )

@@ -74,8 +74,8 @@ def _memory(parts: Parts, problem: Problem) -> Iterator[str]:
             yield memory_question(memory, "registered", False)
         elif memory.kit.registered and board.memory_registered is None:
             yield part_question(parts.candidate("board"), "memory_registered")
-    certain = _modules_today(problem) if parts.board_kept else 0
-    if board.memory_slots is None and memory.modules > certain:
+    as_today = parts.board_kept and memory.modules <= _modules_today(problem)
+    if board.memory_slots is None and not as_today:
         yield part_question(parts.candidate("board"), "memory_slots")
 
 
@@ -248,7 +248,7 @@ def _post_drive(picks: Picks, problem: Problem, on: BoolVar) -> None:
 
     def plug(candidate: Candidate) -> str:
         part = candidate.part.part  # type: ignore[union-attr]
-        return "none" if candidate.kept or part is None else part.interface or "?"
+        return "none" if part is None else part.interface or "?"
 
     def ports(candidate: Candidate) -> tuple[bool, bool, bool]:
         board: Board = candidate.part  # type: ignore[assignment]

@@ -55,8 +55,10 @@ def _certain_depth(case: Case, kept: bool, problem: Problem) -> tuple[int, str]:
     """Depth that is free without measuring, and why: ``present board`` or ``smallest board``."""
     forms = ACCEPTS.get(case.form_factor or "", frozenset())
     smallest = min((OUTLINES[form].depth_mm for form in forms), default=0)
-    present = (problem.survey.board.depth_mm or 0) if kept else 0
-    return (present, "present board") if present > smallest else (smallest, "smallest board")
+    present = problem.survey.board.depth_mm if kept else None
+    if present is not None and present > smallest:
+        return present, "present board"
+    return smallest, "smallest board"
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -11,6 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly.modules import part_question
+from partsolver.assembly.start import legacy_by_system
 from partsolver.assembly.system import excused, kept_system, other_system, same_system
 from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft
@@ -42,8 +43,7 @@ def _wanted(problem: Problem) -> tuple[bool, bool]:
 
 def _system_cannot(problem: Problem) -> bool:
     """Whether Secure Boot is wanted with a system that does not start in UEFI mode alone, so not with it."""
-    system = kept_system(problem)
-    return problem.brief.secure_boot and system is not None and system.uefi_start != "yes"
+    return problem.brief.secure_boot and legacy_by_system(problem)
 
 
 def _drive_facts(draft: Draft, problem: Problem) -> dict[str, str]:
@@ -106,9 +106,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     uefi, secure = _wanted(problem)
     if not uefi:
         return
-
-    system = kept_system(problem)
-    never = problem.brief.secure_boot and system is not None and system.uefi_start != "yes"
+    never = _system_cannot(problem)
 
     def unable(candidate: Candidate) -> tuple[bool, bool]:
         board: Board = candidate.part  # type: ignore[assignment]

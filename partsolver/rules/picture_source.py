@@ -98,9 +98,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         ) -> Any:
             board = candidate.part
             card = next((c for c in placed_cards(problem, board, case, cards) if c.kind == "graphics"), None)
-            modes = board.firmware_modes
-            if problem.brief.secure_boot and (not modes or "uefi" in modes):
-                modes = ("uefi",)
+            modes = start_modes(problem, board)
             seen = card is not None and not (
                 modes
                 and ("uefi" not in modes or card.uefi is False)

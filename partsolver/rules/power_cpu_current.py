@@ -81,7 +81,7 @@ def _unseen_most_ma(problem: Problem, contacts: tuple[str, ...]) -> int:
     """The current that kept plugs of which nobody knows never exceed: that of these contacts, and today's."""
     survey = problem.survey
     today = with_slack(problem, contact_ma(survey.cpu, cpu_load(survey.cpu, problem.settings)))
-    return max(most_ma(problem, contacts, supply_kept=False), today)
+    return max(cpu_plugs_limit_ma(contacts, problem.settings, hard=True), today)
 
 
 def _known_contacts(headers: tuple[str, ...] | None, plugs: tuple[str, ...] | None) -> tuple[str, ...]:

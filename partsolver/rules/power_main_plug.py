@@ -80,34 +80,36 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     )
 
 
+def _go_together(plug: str | None, header: str | None) -> bool:
+    return plug in ("20", "24") and header in ("20", "24")
+
+
 def _contacts_ma(
-    plug: str | None, header: str | None, settings: Mapping[str, int], feeds_processor: bool = False
+    plug: str | None, header: str | None, settings: Mapping[str, int], feeds_processor: bool
 ) -> int | None:
     """The 12 V current that a plug and a header of these contacts carry; None when they do not go
     together."""
-    if plug not in ("20", "24") or header not in ("20", "24"):
+    if not _go_together(plug, header):
         return None
     contacts = settings["main_20pin_12v_ma" if "20" in (plug, header) else "main_24pin_12v_ma"]
     over = 0 if feeds_processor else settings["main_contact_over_percent"]
     return contacts * (100 + over) // 100
 
 
-def _post_contacts(
-    picks: Picks, plugs: Mapping[Any, BoolVar], settings: Mapping[str, int], on: BoolVar
-) -> None:
+def _post_contacts(picks: Picks, plugs: Mapping[Any, BoolVar], on: BoolVar) -> None:
     """Plugs and headers that do not go together."""
     headers = picks.classes("board", "main header", lambda c: (c.part.main_plug, c.kept))
     for (plug, psu_kept), plug_literal in plugs.items():
         for (header, board_kept), header_literal in headers.items():
-            if not (psu_kept and board_kept) and _contacts_ma(plug, header, settings) is None:
+            if not (psu_kept and board_kept) and not _go_together(plug, header):
                 picks.never_together(plug_literal, header_literal, on)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     settings = problem.settings
     plugs = picks.classes("psu", "main plug", lambda c: (c.part.main_plug, c.kept))
-    kept_supply = [candidate for candidate, _ in picks.candidates("psu") if candidate.kept]
-    _post_contacts(picks, plugs, settings, on)
+    supplies = {(c.part.main_plug, c.kept): c for c, _ in picks.candidates("psu")}
+    _post_contacts(picks, plugs, on)
     processors = picks.classes(
         "cpu", "usual 12 V, kept", lambda c: (cpu_load(c.part, settings).ma_12v, c.kept)
     )
@@ -124,7 +126,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 if limit is None:
                     continue
                 if psu_kept:
-                    today = main_plug_limits_ma(problem, kept_supply[0], header, feeds_processor)[1]
+                    today = main_plug_limits_ma(problem, supplies[plug, psu_kept], header, feeds_processor)[1]
                     limit = max(limit, today)
                 where: dict[SlotName, tuple[BoolVar, bool]] = {
                     "board": (board, board_kept), "psu": (supply, psu_kept),

@@ -37,9 +37,6 @@ READS: Reads = {
 SURVEY: tuple[str, ...] = ("drives",)
 REFUSES = False
 
-#: SATA data leads in the box of a new board (common practice).
-LEADS_WITH_A_NEW_BOARD = 2
-
 
 def _board_is_used(draft: Draft) -> bool:
     line = next((ln for ln in draft.lines if ln.slot == "board"), None)
@@ -51,10 +48,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     new_board = not parts.board_kept
     used = new_board and _board_is_used(draft)
     there = sum(drive.interface == "sata" for drive in problem.survey.drives)
-    if new_board and not used:
-        there += LEADS_WITH_A_NEW_BOARD
     facts: dict[str, str | int] = {}
-    lacking = sata_drives(parts.drive, problem) - there
+    # A new board brings two leads (common practice), and a plan has at most one drive more than today.
+    lacking = 0 if new_board and not used else sata_drives(parts.drive, problem) - there
     if lacking > 0:
         facts["leads"] = lacking
         found = problem.cheapest_of("sata-data-cable")

@@ -50,7 +50,7 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     board = draft.parts.board
     wanted = len(floppy_drives(problem))
-    if wanted == 0:
+    if not wanted:
         return ()
     if draft.parts.board_kept:
         return (fits(ID, (board.id,), wanted, today="yes"),)

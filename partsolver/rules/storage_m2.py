@@ -73,7 +73,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     modules = _modules(parts.drive, problem)
     ids = (parts.board.id,)
-    if modules == 0:
+    if not modules:
         return ()
     if all_kept(parts, ("board", "drive")):
         return (fits(ID, ids, modules, today="yes"),)

@@ -200,14 +200,9 @@ def _search(modules: tuple[int, ...], room: tuple[int, ...]) -> tuple[tuple[int,
                     following.add((*state[:channel], (*placed, mib), *state[channel + 1 :]))
         states = following
 
-    def rank(state: tuple[tuple[int, ...], ...]) -> tuple[int, int, int, tuple[tuple[int, ...], ...]]:
+    def unevenness(state: tuple[tuple[int, ...], ...]) -> tuple[int, int, int]:
         sums = [sum(placed) for placed in state]
-        fullest = max(len(placed) for placed in state)
-        return (
-            -max(sums),
-            -fullest,
-            -sum(total * total for total in sums),
-            state,  # the first channels most
-        )
+        return max(sums), max(len(placed) for placed in state), sum(total * total for total in sums)
 
-    return max(states, key=rank)
+    # Of equals the first one counts: that which fills the first channels most.
+    return min(sorted(states, reverse=True), key=unevenness)

@@ -140,14 +140,8 @@ def connections(
     source, display = _family(source_link), _family(display_input)
     both_digital = is_digital(source_link) and is_digital(display_input)
     both_analogue = source_link in ANALOGUE_LINKS and display_input in ANALOGUE_LINKS
-    digital_khz = min(
-        (
-            max_khz(link, bits_per_pixel, settings)
-            for link in (source_link, display_input)
-            if is_digital(link)
-        ),
-        default=0,
-    )
+    # What both ends carry, the analogue one by its setting.
+    link_khz = min(max_khz(link, bits_per_pixel, settings) for link in (source_link, display_input))
     analogue_khz = value_of("vga_max_khz", settings)
     ways: list[Connection] = []
 
@@ -156,8 +150,8 @@ def connections(
         ways.append(Connection(kind, min(limit_khz, own), analogue))
 
     if source in ("vga", "dvi") and display in ("vga", "dvi"):
-        if source == display == "dvi" and both_digital:
-            ways.append(Connection("direct", digital_khz, False))
+        if both_digital:
+            ways.append(Connection("direct", link_khz, False))
         if both_analogue:
             kind = "direct" if source == display else "passive"
             limit = (
@@ -165,21 +159,21 @@ def connections(
             )
             ways.append(Connection(kind, limit, True))
         if not ways and source != display:  # dvi-d to vga, vga to dvi-d
-            adapter("active", min(digital_khz, analogue_khz), "active_vga_adapter_khz", True)
+            adapter("active", link_khz, "active_vga_adapter_khz", True)
     elif source == display or (
         source.startswith("dp") and display.startswith("dp")
     ):  # hdmi to hdmi, dp to dp
-        ways.append(Connection("direct", digital_khz, False))
+        ways.append(Connection("direct", link_khz, False))
     elif {source, display} == {"dvi", "hdmi"} and both_digital:
-        limit = min(digital_khz, SINGLE_LINK_KHZ)
+        limit = min(link_khz, SINGLE_LINK_KHZ)
         ways.append(Connection("passive", limit if adapter_khz is None else min(limit, adapter_khz), False))
     elif "vga" in (source, display):  # hdmi or dp to vga, vga to hdmi or dp
-        adapter("active", min(digital_khz, analogue_khz), "active_vga_adapter_khz", True)
+        adapter("active", link_khz, "active_vga_adapter_khz", True)
     elif both_digital:  # dp to hdmi or dvi, hdmi or dvi to dp
         if source == "dp++":
-            limit = min(digital_khz, DUAL_MODE_TYPE2_KHZ if display == "hdmi" else SINGLE_LINK_KHZ)
+            limit = min(link_khz, DUAL_MODE_TYPE2_KHZ if display == "hdmi" else SINGLE_LINK_KHZ)
             adapter("passive", limit, "dp_dual_mode_adapter_khz")
-        adapter("active", digital_khz, "active_adapter_khz")
+        adapter("active", link_khz, "active_adapter_khz")
     return tuple(ways)
 
 

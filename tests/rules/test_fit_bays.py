@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import product
 
 import pytest
-from support import BOARD, CASE, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
+from support import BOARD, CASE, OLD_BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
 
 from partsolver.assembly.bays import bay_of
 from partsolver.catalog.records import DrivePart, Extra, Offer
@@ -83,6 +83,14 @@ def test_a_new_case(
     agree(fit_bays, here)
 
 
+def test_small_drives_beyond_their_bays_take_frames_and_the_rest_is_fastened_elsewhere() -> None:
+    """Four of them, one bay of their size, one of the next."""
+    here = problem((0, 1, 1), (SYSTEM_DRIVE, *(SYSTEM_DRIVE.model_copy(update={"system": False}),) * 3))
+    (found,) = findings(fit_bays, here, pick(here, case="case-n", drive="kept-drive"))
+    assert found.value == 4
+    assert dict(found.facts) == {"size": "2.5", "framed": 1, "loose": 2, "frame": "frame", "minor": 1004}
+
+
 def test_a_new_drive_in_the_case_that_stays() -> None:
     """As large as what it replaces, or smaller: nothing is asked. A larger one has to find room."""
     for kept, new, asked in ((DISK, "disk-n", False), (DISK, "ssd-n", False), (SYSTEM_DRIVE, "disk-n", True)):
@@ -146,6 +154,25 @@ def test_leads_and_screws() -> None:
     assert facts("used", "ssd-n", (pata_system,)) == {"leads": 1, "lead": "lead", "minor": 1000}
     assert facts("new", "ssd-n", (pata_system,)) == {}  # two in the box
     assert facts("used", "nvme-n") == {"screws": 1} and facts("new", "nvme-n") == {}
+
+
+@pytest.mark.parametrize("keys", [{"board": "kept-board", "drive": "nvme-n"}, {"drive": "kept-drive"}])
+def test_a_module_that_is_new_or_moves_wants_its_screw(keys: dict[str, str]) -> None:
+    """The one that stays in its socket has it; those of a used board are often lost."""
+    sockets = (M2Socket("m", 80, ("nvme",), 3, 4, 0, 0),) * 2
+    present = Drive(name="module", kind="ssd", interface="m2-nvme", m2_key="m", m2_length_mm=80)
+    here = make_problem(
+        make_survey(drives=(SYSTEM_DRIVE, present), board=replace(OLD_BOARD, m2_slots=sockets)),
+        BOTH,
+        boards=[replace(BOARD, m2_slots=sockets)],
+        drives=[NVME],
+        offers=[
+            Offer(part, "shop", 1000, 5, condition="used" if part == "board-a" else "new")
+            for part in ("board-a", "cpu-a", "kit-a", "nvme-n")
+        ],
+    )
+    (found,) = findings(storage_accessories, here, pick(here, **keys))
+    assert dict(found.facts) == {"screws": 1}
 
 
 def test_leads_are_looked_at_only_where_a_drive_is_connected_anew() -> None:

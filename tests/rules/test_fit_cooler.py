@@ -108,7 +108,12 @@ def test_a_measured_height_counts_for_the_boxed_cooler_too(stated: int, verdict:
 
 def test_height_not_measured_or_not_known() -> None:
     problem = make_problem(
-        low(max_cooler_height_mm=None), coolers=(COOLER, replace(COOLER, id="cooler-low", height_mm=60))
+        low(max_cooler_height_mm=None),
+        coolers=(
+            COOLER,
+            replace(COOLER, id="cooler-low", height_mm=60),
+            replace(COOLER, id="cooler-lower", height_mm=59),
+        ),
     )
     assert one(fit_cooler_height, problem, cooler="cooler-a").question == "case.max_cooler_height_mm"
     proved = one(fit_cooler_height, problem, cooler="cooler-low")
@@ -117,6 +122,8 @@ def test_height_not_measured_or_not_known() -> None:
         60,
         "present cooler",
     )  # as high as today's
+    lower = one(fit_cooler_height, problem, cooler="cooler-lower")
+    assert (lower.verdict, lower.limit, lower.margin) == ("fits", 60, 1)
     assert one(fit_cooler_height, problem, **KEPT).fact("today") == "yes"
     other = Case(id="case-b", name="B", form_factor="atx", max_cooler_height_mm=50)
     moved = make_problem(

@@ -79,6 +79,19 @@ def test_present_parts_are_irrelevant():
     assert [f.verdict for f in found] == ["fits", "fits"]
 
 
+@pytest.mark.parametrize(
+    ("slots", "modules", "said"), [("ddr3", None, "ddr3"), (None, "ddr3", "ddr3"), (None, None, None)]
+)
+def test_what_runs_today_is_of_the_generation_that_either_states(slots, modules, said):
+    survey = make_survey(
+        board=replace(OLD_BOARD, memory_generation=slots),
+        memory=(MEMORY.model_copy(update={"generation": modules}),),
+    )
+    problem = make_problem(survey)
+    of_modules, of_processor = findings(rule, problem, problem.present())
+    assert (of_modules.value, of_processor.value) == (said, said)
+
+
 @pytest.mark.parametrize("generation", ["ddr3", None])
 def test_agreement(generation):
     survey = make_survey(board=replace(OLD_BOARD, memory_generation=generation))

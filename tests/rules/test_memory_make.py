@@ -13,6 +13,7 @@ from support import BOARD, KIT, MEMORY, OLD_BOARD, SELLER, agree, findings, make
 
 from partsolver.problem.problem import Problem
 from partsolver.rules import memory_mixing, memory_organisation, memory_voltage
+from partsolver.rules.memory_organisation import sizes_mbit
 from partsolver.standards.memory import chip_width_bits
 
 GIB = 1024
@@ -142,6 +143,7 @@ def test_modules_beside_those_of_the_present_low_voltage_board(
         ({"memory_max_chip_mbit": 2048}, 4 * GIB, None, "unknown", "memory:kit-a.chips"),
         ({"memory_max_chip_mbit": 2048}, 8 * GIB, None, "fails", None),  # not even with 16
         ({"memory_max_chip_mbit": 2048}, 2 * GIB, None, "fits", None),  # even with 8
+        ({"memory_max_chip_mbit": 2048}, GIB, None, "fits", None),
         ({"memory_max_chip_mbit": 2047}, 2 * GIB, 8, "fails", None),
         ({"socket": "lga775"}, 4 * GIB, 16, "fits", None),
         ({"socket": "lga775"}, 4 * GIB, 8, "unknown", "board:board-a.memory_max_chip_mbit"),
@@ -177,6 +179,47 @@ def test_the_present_board_takes_its_own_modules_and_refuses_others_like_any_boa
             assert (found.verdict, found.value, found.limit) == ("fails", 4096, 2048)
     admitted, refused = agree(memory_organisation, problem)
     assert admitted and refused
+
+
+def test_sizes_of_the_chips_are_whole_numbers() -> None:
+    """4 GiB are 32,768 Mbit; nine chips are eight and one for error correction: 3,640.9."""
+    assert [repr(sizes_mbit(4 * GIB, chips)) for chips in (8, 9, None)] == [
+        "(4096, 4096)",
+        "(3640, 3640)",
+        "(2048, 4096)",
+    ]
+
+
+@pytest.mark.parametrize("slots, modules", [("ddr3", "ddr3"), (None, "ddr3"), ("ddr3", None)])
+@pytest.mark.parametrize("chips, good", [(16, True), (8, False)])
+def test_the_generation_that_either_states_has_a_largest_chip(
+    slots: str | None, modules: str | None, chips: int, good: bool
+) -> None:
+    """8 GiB of 8 or 16 chips on LGA1155, which takes chips of 4 Gbit (DZ77BH-55K, table 4)."""
+    problem = make_problem(
+        boards=[replace(BOARD, socket="lga1155", memory_generation=slots)],
+        memory=[replace(KIT, generation=modules, module_mib=8 * GIB, chips=chips, ranks=None)],
+        cpus=(),
+        coolers=(),
+    )
+    (found,) = findings(memory_organisation, problem, pick(problem, memory="kit-a*1"))
+    assert (found.verdict, found.limit) == ("fits" if good else "fails", 4096)
+    agree(memory_organisation, problem)
+
+
+def test_modules_whose_size_nobody_read_hide_no_others() -> None:
+    """Beside them 4 GiB of 8 chips, 4 Gbit each, on a board of 2 Gbit (Intel DG43GT)."""
+    known = MEMORY.model_copy(update={"capacity_mib": 4 * GIB, "chips": 8, "count": 1})
+    unread = known.model_copy(update={"capacity_mib": None})
+    problem = make_problem(
+        make_survey(memory=(unread, known)),
+        boards=[replace(BOARD, memory_generation="ddr3", memory_max_chip_mbit=2048)],
+        memory=[],
+        cpus=[],
+        coolers=[],
+    )
+    (found,) = findings(memory_organisation, problem, pick(problem, memory="kept-memory"))
+    assert (found.verdict, found.value, found.limit) == ("fails", 4096, 2048)
 
 
 def test_boards_of_which_nothing_is_known_ask_nothing() -> None:

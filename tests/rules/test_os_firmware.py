@@ -7,7 +7,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from support import BOARD, OLD_BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
+from support import BOARD, CPU, OLD_BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
 
 from partsolver.rules import os_firmware as rule
 from partsolver.survey.model import OperatingSystem
@@ -96,6 +96,20 @@ def test_present_board():
     # A system that is asked for is a condition of the finished PC, kept or new.
     for parts in (problem.present(), pick(problem, board="kept-board")):
         assert all(f.verdict == "fails" for f in findings(rule, problem, parts))
+
+
+@pytest.mark.parametrize("cpus", [(CPU,), ()])
+def test_a_board_that_cannot_stays_with_its_processor(cpus):
+    """Nobody knows what runs today, Secure Boot is wished: nothing changes where board and processor stay."""
+    old = replace(OLD_BOARD, firmware_modes=("legacy",), secure_boot=False, socket=CPU.socket)
+    problem = _problem("none", True, old=old, boards=(LEGACY,), cpus=cpus, memory=(), coolers=())
+    for board, cpu, good in (
+        ("kept-board", "kept-cpu", True),
+        *((board, "cpu-a", False) for board in ("kept-board", "board-l") if cpus),
+    ):
+        parts = pick(problem, board=board, cpu=cpu, memory="kept-memory")
+        assert all(f.admits for f in findings(rule, problem, parts)) == good
+    agree(rule, problem)
 
 
 @pytest.mark.parametrize("want", [None, "desktop-2021"])

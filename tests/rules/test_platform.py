@@ -92,6 +92,15 @@ def test_support_statements_agree() -> None:
         assert min(agree(platform_support, make_problem(**platform_catalogue(survey)))) > 0
 
 
+def test_a_processor_of_unknown_family_hides_none_that_is_not_listed() -> None:
+    """The first is asked about, the second is refused on this board; on its own board the present one runs."""
+    cpus = (replace(CPU, id="cpu-0", family=None), replace(CPU, id="cpu-9", family="fam-9"))
+    problem = make_problem(cpus=cpus, **SMALL)
+    verdicts = [one(platform_support, problem, cpu=cpu.id).verdict for cpu in cpus]
+    assert verdicts == ["unknown", "fails"]
+    agree(platform_support, problem)
+
+
 # -- firmware -----------------------------------------------------------------------------------------------------
 
 

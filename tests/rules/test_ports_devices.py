@@ -26,6 +26,7 @@ from partsolver.catalog.records import Extra
 from partsolver.plan.draft import Draft
 from partsolver.rules import ports_devices as rule
 from partsolver.survey.model import Device
+from partsolver.wishes.brief import Brief
 
 PS2 = Extra(id="lead-ps2", name="lead", kind="usb-ps2", takes=("usb",), gives=("ps2",), count=2)
 PS2_ONE = Extra(id="lead-ps2-1", name="lead", kind="usb-ps2", takes=("usb",), gives=("ps2",), count=1)
@@ -102,6 +103,24 @@ def test_uncurable(devices, board, extras):
     assert agree(rule, problem)[1] > 0
 
 
+def test_what_is_missing_is_missing_in_every_case():
+    """Two PS/2 devices, one socket, no lead on sale: neither the case that stays nor another one helps."""
+    problem = make_problem(
+        make_survey(devices=_devices("ps2", "ps2"), case=BARE),
+        Brief(budget="10000.00", replace=("case",)),
+        cases=[
+            replace(CASE, id="case-n", front_usb2_plugs=1),
+            replace(CASE, id="case-m", front_usb2_plugs=2),
+        ],
+        cpus=[],
+        memory=[],
+        coolers=[],
+    )
+    for case in ("kept-case", "case-n", "case-m"):
+        assert any(not f.admits for f in findings(rule, problem, pick(problem, case=case)))
+    agree(rule, problem)
+
+
 def test_a_missing_real_port_names_the_device_that_needs_it():
     (found,) = [
         f
@@ -175,6 +194,10 @@ def test_each_port_counts_what_was_bought_for_it():
         ("fits", 1, 1, board, {"port": "serial"}),
         ("fails", 0, 1, board, {"port": "parallel"}),
         ("unknown", None, None, board, {"port": "ps2"}),
+    ]
+    assert _told(_problem(_devices("serial", "parallel"), (), serial_headers=None)) == [
+        ("fails", 0, 1, board, {"port": "parallel"}),
+        ("unknown", None, None, board, {"port": "serial"}),
     ]
 
 

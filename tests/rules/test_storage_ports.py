@@ -84,6 +84,8 @@ def test_pata_channels(count: int, channels: int, places: int | None, verdict: s
             [("bridge", 3)],
         ),
         (pata(1, "optical"), BOARD, (BOX,), []),  # no enclosure for an optical drive
+        # Nor does it help that a disk of SATA would go into one.
+        ((*pata(1, "optical"), Drive(name="disk", kind="hdd35", interface="sata")), BOARD, (BOX,), []),
         (pata(1), replace(BOARD, slots=(Slot("pci", 0),)), (PATA_CARD,), []),
         (
             pata(2),
@@ -105,6 +107,9 @@ def test_pata_cures(
         ["board:board-a.sata_6g_ports"] if board.sata_6g_ports is None else []
     )
     assert found.verdict == ("fits" if options else "fails")
+    # No channel on these boards: as many places as the cheapest cure gives, one for each box or adapter, two for
+    # a card, which is just what is missing.
+    assert (found.value, found.fact("added")) == ((len(drives), len(drives)) if options else (0, 0))
 
 
 @pytest.mark.parametrize(
@@ -348,6 +353,8 @@ def test_as_many_usb_floppy_drives_as_headers_are_missing(headers: int, bought: 
     )
     (found,) = findings(storage_floppy, problem)
     assert (found.verdict, found.value, found.limit, found.fact("added")) == ("fits", 4, 4, bought)
+    missing = [dict(need.facts)["missing"] for need in needs_of(storage_floppy, pick(problem), problem)]
+    assert missing == ([bought] if bought else [])
     # On the present board they hang today.
     assert same_needs(storage_floppy, problem) == ((1, 1) if bought else (0, 2))
 
@@ -448,6 +455,17 @@ def test_adapters_count_on_the_ports_that_modules_leave_at_worst(
     problem = make_problem(survey, boards=[board], extras=(BRIDGE,))
     assert bought(storage_pata, problem) == options
     assert (agree(storage_pata, problem)[1] == 0) == bool(options)
+
+
+@pytest.mark.parametrize(("ports", "asked"), [(6, ["board:board-a.sata_3g_ports"]), (7, [])])
+def test_adapters_ask_for_more_ports_where_modules_may_leave_too_few(ports: int, asked: list[str]) -> None:
+    """The same drives, where nobody counted the ports of the slower kind: of six fast ones two may be left,
+    of seven three, as many as the system drive and two adapters take."""
+    survey = make_survey(drives=(SYSTEM_DRIVE, KEPT_NVME, KEPT_NVME, *pata(2)))
+    board = replace(BOARD, m2_slots=(shared(2), shared(2)), sata_6g_ports=ports, sata_3g_ports=None)
+    problem = make_problem(survey, boards=[board], extras=(BRIDGE,))
+    found, *more = findings(storage_pata, problem)
+    assert (found.verdict, [f.question for f in more]) == ("fits", asked)
 
 
 def test_a_kept_drive_whose_lead_nobody_looked_at_is_asked_about_and_does_not_block() -> None:
