@@ -132,6 +132,8 @@ def test_interleaving_is_the_harmonic_mix():
         ([2048] * 3, 2, 3, ((2048, 2048), (2048,)), 1500),
         # 16 in each channel either way: three modules in each, not two of 8 beside four of 4.
         ([8, 8, 4, 4, 4, 4], 2, 8, ((8, 4, 4), (8, 4, 4)), 2000),
+        # Two slots and one: either way as even, and the larger module goes to the first channel.
+        ([4096, 2048], 2, 3, ((4096,), (2048,)), 1500),
         ([], 2, 4, ((), ()), 0),
     ],
 )
