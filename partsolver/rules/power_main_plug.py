@@ -14,8 +14,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.loads import CPU_READS, cpu_load
-from partsolver.assembly.network import main_load, main_plug_12v, unknown_card_question
+from partsolver.assembly.loads import CPU_READS, cpu_load, unproven_today
+from partsolver.assembly.network import (
+    gone_card_question,
+    main_load,
+    main_plug_12v,
+    unknown_card_question,
+)
 from partsolver.assembly.network_limits import main_plug_limits_ma
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.plan.draft import Draft
@@ -63,8 +68,15 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         together = all_kept(parts, ("board", "psu"))
         return (fits(ID, ids, plug, today="yes") if together else fails(ID, ids, plug, header),)
     usual, most = main_plug_12v(problem, parts.board, parts.cpu, parts.case, parts.graphics)
-    lasting, never = main_plug_limits_ma(problem, parts.candidate("psu"), header, parts.board.cpu_plugs == ())
-    processor = "yes" if parts.board.cpu_plugs == () else "no"
+    supply, with_processor = parts.candidate("psu"), parts.board.cpu_plugs == ()
+    supposed_ma = unproven_today(problem, parts.board, parts.case, parts.graphics).slot.ma_12v
+    lasting, never = main_plug_limits_ma(problem, supply, header, with_processor, supposed_ma)
+    card = unknown_card_question(problem, parts.board, parts.case, parts.graphics)
+    facts = {"processor": "yes" if with_processor else "no"}
+    hoped = main_plug_limits_ma(problem, supply, header, with_processor)[1]
+    if card is None and never < usual <= hoped:
+        card = gone_card_question(problem, parts.board, parts.case, parts.graphics)
+        facts["gone"] = "yes"
     return within(
         ID,
         usual,
@@ -72,11 +84,13 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         never if lasting < usual <= never else lasting,
         "mA",
         ids,
-        unknown_load=unknown_card_question(problem, parts.board, parts.case, parts.graphics),
+        None,
+        card,
+        0,
         plug=plug,
         header=header,
-        processor=processor,
         usual_ma=lasting,
+        **facts,
     )
 
 
@@ -115,16 +129,20 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
 
         def key(candidate: Any, case: Any = case.part, cards: Any = graphics.part) -> Any:
             drawn = main_load(problem, candidate.part, case, cards).ma_12v
-            return drawn, candidate.part.cpu_plugs == (), candidate.part.main_plug, candidate.kept
+            supposed_ma = unproven_today(problem, candidate.part, case, cards).slot.ma_12v
+            plugged = candidate.part.cpu_plugs == (), candidate.part.main_plug
+            return drawn, supposed_ma, *plugged, candidate.kept
 
         boards = picks.classes("board", f"{ID} in {case.key} with {graphics.key}", key)
-        for (drawn, feeds_processor, header, board_kept), board in boards.items():
+        for (drawn, supposed_ma, feeds_processor, header, board_kept), board in boards.items():
             for (plug, psu_kept), supply in plugs.items():
                 limit = _contacts_ma(plug, header, settings, feeds_processor)
                 if limit is None:
                     continue
                 if psu_kept:
-                    today = main_plug_limits_ma(problem, kept_supply[0], header, feeds_processor)[1]
+                    _, today = main_plug_limits_ma(
+                        problem, kept_supply[0], header, feeds_processor, supposed_ma
+                    )
                     limit = max(limit, today)
                 where: dict[SlotName, tuple[BoolVar, bool]] = {
                     "board": (board, board_kept), "psu": (supply, psu_kept),

@@ -287,6 +287,16 @@ FINDINGS = (
     _finding(
         "power.rail_12v", "unknown", 19000, 17000, unit="mA", ask="card:Radiance 3.load_mw", blocks=True
     ),
+    _finding(
+        "power.rail_12v",
+        "unknown",
+        19000,
+        17000,
+        unit="mA",
+        ask="card:Radiance 3.load_mw",
+        blocks=True,
+        gone="yes",
+    ),
     _finding("power.rail_12v", "unknown", 19000, 17000, unit="mA", ask="psu.condition", narrows="yes"),
     _finding(
         "power.rails_12v", "fits", 14000, 18000, unit="mA", warning="rail", current=19500, other_limit=18000
