@@ -645,9 +645,14 @@ def drive_plugs(world: World, pick: Pick) -> Verdict:
     lacking = peripheral - psu.peripheral_plugs
     if lacking > 0:
         spare = psu.sata_plugs - sata
-        options = world.options(
-            "peripheral-from-sata", lambda e: p if (p := ceil(Fraction(lacking, e.count))) <= spare else None
-        )
+        moved = [start for _, start in _pieces(world, pick, "peripheral")][:lacking]
+
+        def lead(extra: Any) -> int | None:  # [7] SATA to peripheral: 4.5 A for everything behind it
+            number = ceil(Fraction(lacking, extra.count))
+            light = sum(moved[-extra.count :]) <= min(extra.limit_ma or 4500, 4500)
+            return number if number <= spare and light else None
+
+        options = world.options("peripheral-from-sata", lead)
         if not options:
             return None
         needs.append(options)
@@ -659,13 +664,20 @@ def leads(world: World, pick: Pick) -> Verdict:
     if today(pick, "psu", "drive"):
         return FINE
     psu = pick["psu"].part
+
+    def there(here: Pick, plug: str) -> list[int]:
+        """Disks without a peripheral plug, the lightest of them, hang on a SATA lead."""
+        sata, other = ([start for _, start in _pieces(world, here, kind)] for kind in ("sata", "peripheral"))
+        moved = max(0, len(other) - psu.peripheral_plugs)
+        return sata + other[:moved] if plug == "sata" else other[moved:]
+
     for plug, known, plugs in (
         ("sata", psu.sata_leads, psu.sata_plugs),
         ("peripheral", psu.peripheral_leads, psu.peripheral_plugs),
     ):
-        starts = [start for _, start in _pieces(world, pick, plug)]
+        starts = there(pick, plug)
         if pick["psu"].kept:
-            now = sorted(start for _, start in _pieces(world, world.present(), plug))[::-1]
+            now = sorted(there(world.present(), plug))[::-1]
             mine = sorted(starts)[::-1]
             if len(mine) <= len(now) and all(a <= b for a, b in zip(mine, now, strict=False)):
                 continue  # no more than hangs there today

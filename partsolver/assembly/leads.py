@@ -188,6 +188,24 @@ def sata_power_options(
     return tuple(sorted(options))
 
 
+def peripheral_power_options(problem: Problem, psu: Psu, choice: DriveChoice) -> Options:
+    """What cures a lack of peripheral plugs: leads from SATA plugs, sorted by id. The lightest drives go
+    there; the plug that a lead takes carries 4.5 A, for everything behind it."""
+    pieces = drive_pieces(choice, problem, "peripheral")
+    missing = 0 if psu.peripheral_plugs is None else len(pieces) - psu.peripheral_plugs
+    if missing <= 0:
+        return ()
+    free = None if psu.sata_plugs is None else psu.sata_plugs - drive_plugs(choice, problem)[0]
+    options = []
+    for extra in problem.extras_of("peripheral-from-sata"):
+        number = ceil_div(missing, extra.count)
+        heaviest = sum(piece.start for piece in pieces[:missing][-extra.count :])
+        carried_there = heaviest <= min(SATA_RAIL_MA, extra.limit_ma or SATA_RAIL_MA)
+        if carried_there and (free is None or number <= free):
+            options.append((extra.id, number))
+    return tuple(sorted(options))
+
+
 def claimed_by_sata(problem: Problem, board: Board, cpu: Cpu, psu: Psu, choice: DriveChoice) -> Claimed:
     """After leads from peripheral plugs to SATA drives, where such leads may be bought."""
     claimed = claimed_by_cpu(problem, board, cpu, psu, choice)

@@ -12,11 +12,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.leads import claimed_by_cpu, sata_power_options
+from partsolver.assembly.leads import claimed_by_cpu, peripheral_power_options, sata_power_options
 from partsolver.assembly.loads import CPU_READS, highest_where_adapted
 from partsolver.assembly.plugs import Options, all_kept, drive_plugs, power_plug, question, spare_peripherals
 from partsolver.assembly.ports import drives_of
-from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Cpu, Psu
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
@@ -62,13 +61,7 @@ def _cure(
         claimed = claimed_by_cpu(problem, board, cpu, psu, choice)
         result.append(("sata", lacking_sata, sata_power_options(problem, psu, choice, claimed, best)))
     if lacking_peripheral:
-        free = None if psu.sata_plugs is None else psu.sata_plugs - sata
-        leads = [
-            (e.id, ceil_div(lacking_peripheral, e.count)) for e in problem.extras_of("peripheral-from-sata")
-        ]
-        result.append(
-            ("peripheral", lacking_peripheral, tuple((i, n) for i, n in leads if free is None or n <= free))
-        )
+        result.append(("peripheral", lacking_peripheral, peripheral_power_options(problem, psu, choice)))
     return tuple(result)
 
 

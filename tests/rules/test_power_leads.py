@@ -51,10 +51,15 @@ CARD8 = extra("card8", "card-plug-adapter", "peripheral", "8", 2)
 SPLIT = extra("split", "sata-power-splitter", "sata", "sata", 1, 4500)
 FROM_PERIPHERAL = extra("from-perip", "sata-power-from-peripheral", "peripheral", "sata")
 FROM_SATA = extra("from-sata", "peripheral-from-sata", "sata", "peripheral")
+TWO_FROM_SATA = replace(FROM_SATA, id="of-two", count=2)
 CPU4 = extra("cpu4", "cpu-plug-adapter", "peripheral", "4", 2, 12000)
 DISK = Drive(name="disk", kind="hdd35", interface="sata")
 SSD = Drive(name="second ssd", kind="ssd", interface="sata")
 OLD_DISK = Drive(name="old disk", kind="hdd35", interface="pata")
+
+
+def replace_of(drive: Drive, **changes: Any) -> Drive:
+    return drive.model_copy(update=changes)
 
 
 def graphics(*plugs: str) -> Card:
@@ -264,14 +269,19 @@ def drive_problem(
         ((SYSTEM_DRIVE, DISK, SSD), 1, 2, (SPLIT, FROM_PERIPHERAL), [("from-perip", 2)], ["fits"]),
         ((SYSTEM_DRIVE, DISK, SSD), 1, 1, (SPLIT, FROM_PERIPHERAL), [], ["fails"]),
         ((OLD_DISK,), 1, 0, (FROM_SATA,), [("from-sata", 1)], ["fits"]),
+        # Two disks behind one SATA plug of 4.5 A: 5.6 A at their start; of the 2.0 A kind 4.0 A.
+        ((OLD_DISK, replace_of(OLD_DISK, name="d2")), 1, 0, (TWO_FROM_SATA,), [], ["fails"]),
         (
-            (OLD_DISK, OLD_DISK.model_copy(update={"name": "d2"})),
+            tuple(replace_of(OLD_DISK, name=name, start_12v_ma=2000) for name in ("d1", "d2")),
             1,
             0,
-            (replace(FROM_SATA, id="of-two", count=2),),
+            (TWO_FROM_SATA,),
             [("of-two", 1)],
             ["fits"],
         ),
+        # On two SATA plugs each of them has its own 4.5 A; a lead that takes less itself feeds none.
+        ((OLD_DISK, replace_of(OLD_DISK, name="d2")), 2, 0, (FROM_SATA,), [("from-sata", 2)], ["fits"]),
+        ((OLD_DISK,), 1, 0, (replace(FROM_SATA, limit_ma=2500),), [], ["fails"]),
         ((OLD_DISK, SYSTEM_DRIVE), 1, 0, (FROM_SATA,), [], ["fits", "fails"]),
         ((OLD_DISK, SYSTEM_DRIVE), 0, 1, (FROM_PERIPHERAL,), [], ["fails", "fits"]),
         ((OLD_DISK, SYSTEM_DRIVE), 0, 2, (FROM_PERIPHERAL,), [("from-perip", 1)], ["fits", "fits"]),
@@ -438,7 +448,23 @@ def test_leads_of_drives(starts: tuple[int, ...], plugs: int, leads: int | None,
                 ("unknown", None, None, {"plug": "peripheral", "total": 11200, "limit": 9000}),
             ],
         ),
-        (0, 4, {"peripheral_leads": 1}, [("fails", 11200, 9000, {"plug": "peripheral", "leads": 1})]),
+        (
+            0,
+            4,
+            {"peripheral_leads": 1, "peripheral_plugs": 4},
+            [("fails", 11200, 9000, {"plug": "peripheral", "leads": 1})],
+        ),
+        # A disk without a peripheral plug hangs on the SATA lead: four start there, or three beside it here.
+        (
+            3,
+            4,
+            {"peripheral_leads": 1, "sata_leads": 1},
+            [
+                ("fails", 11200, 9000, {"plug": "sata", "leads": 1}),
+                ("fits", 8400, 9000, {"plug": "peripheral", "leads": 1}),
+            ],
+        ),
+        (0, 4, {"peripheral_leads": 1}, [("fits", 8400, 9000, {"plug": "peripheral", "leads": 1})]),
         (4, 0, {}, [("unknown", None, None, {"plug": "sata", "total": 11200, "limit": 9000})]),
     ],
 )
@@ -455,7 +481,9 @@ def test_what_is_said_of_the_leads_of_each_kind(
         for number in range(count)
     )
     new = replace(NEW_PSU, id="psu-new", **facts)
-    problem = make_problem(make_survey(drives=disks), Brief(budget="10000.00", replace=("psu",)), psus=[new])
+    kept = replace(PSU, peripheral_plugs=4)
+    brief = Brief(budget="10000.00", replace=("psu",))
+    problem = make_problem(make_survey(psu=kept, drives=disks), brief, psus=[new])
     found = findings(power_leads, problem, pick(problem, psu="psu-new"))
     assert [(f.verdict, f.value, f.limit, dict(f.facts)) for f in found] == told
     for finding in found:
