@@ -109,7 +109,7 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     storage_raid_set.ID: _any_fact("level"),
     storage_accessories.ID: lambda f: bool(f.facts),
     fit_bays.ID: _any_fact("framed"),
-    fit_cooler_mount.ID: lambda f: f.fact("board_out") == "yes",
+    fit_cooler_mount.ID: lambda f: f.fact("board_out") == "yes" or f.fact("bracket") == "case",
     picture_source.ID: lambda f: f.fact("card_uefi") is not None or f.value == "board",
     picture_displays.ID: lambda f: (
         f.fact("kind") not in (None, "direct") or f.fact("fallback_hz") is not None
@@ -117,7 +117,7 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     ports_front_usb.ID: _below_limit,
     ports_front_audio.ID: lambda f: f.fact("plug") is not None and f.fact("plug") != f.fact("header"),
     ports_fans.ID: _any_fact("missing"),
-    ports_front_panel.ID: _any_fact("repin", "brand"),
+    ports_front_panel.ID: _any_fact("repin", "brand", "header"),
     os_processor.ID: _any_fact("short", "few_cores", "older_than_list"),
     os_firmware.ID: _any_fact("short", "convert"),
     os_start.ID: _any_fact("driver", "drivers"),

@@ -384,6 +384,8 @@ FINDINGS = (
     _finding("memory.os_limit", "fits", 3328, 8192, idle_mib=4864),
     _finding("storage.start", "unknown", ask="drive.storage_mode"),
     _finding("ports.front_panel", "unknown", parts="b", ask="case.front_panel", repin="yes"),
+    _finding("ports.front_panel", "unknown", parts="b", ask="board.front_panel_order", header="own"),
+    _finding("fit.cooler_mount", "fits", "am4", parts="xb", bracket="case"),
     _finding("os.licence", "fits", "none-needed", tied_programs=1),
 )
 NEEDS = (

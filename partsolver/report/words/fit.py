@@ -245,6 +245,11 @@ def _mount(finding: Finding, names: Names) -> str:
         return f"Whether {cooler} can be mounted on {where} is not known: find out before relying on it."
     if finding.verdict == "fails":
         return f"{cooler} is not made for socket {finding.value} (it takes: {finding.limit})."
+    if finding.fact("bracket") == "case":
+        return (
+            f"{cooler} stays on {board}, and the case is new: look whether the old case holds the cooler (screws that go"
+            " through the board into the tray). Then its holder stays behind, and the cooler comes off."
+        )
     bracket = (
         " Its bracket stays with the case or the old board: check that its holes match."
         if finding.fact("bracket")
