@@ -75,7 +75,7 @@ def _below_limit(finding: Finding) -> bool:
 NOTABLE: dict[str, Callable[[Finding], bool]] = {
     fit_holes.ID: _any_fact("add", "remove", "prop"),
     fit_aperture.ID: _fact_is("shield", "missing"),
-    fit_cards.ID: _any_fact("left_optional", "narrow"),
+    fit_cards.ID: _any_fact("left_optional", "narrow", "low_bracket"),
     fit_cooler_height.ID: _any_fact("tight"),
     fit_paste.ID: _fact_is("paste", "missing"),
     platform_firmware.ID: _any_fact("flash"),

@@ -204,6 +204,7 @@ FINDINGS = (
     _finding("fit.aperture", "fits", parts="bk", shield="integrated"),
     _finding("fit.aperture", "fits", parts="bk", shield="missing"),
     _finding("fit.cards", "fits", 2, 2, "b"),
+    _finding("fit.cards", "fits", 1, 1, "b", low_bracket="sound card"),
     _finding("fit.cards", "fits", 0, 0, "b", left_optional="television card"),
     _finding("fit.cooler_height", "fits", 123, 125, "xk", margin=2, tight="yes"),
     _finding("fit.cooler_height", "unknown", parts="xk", ask="case.max_cooler_mm", height_mm=123),
