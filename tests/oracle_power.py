@@ -638,12 +638,22 @@ def drive_plugs(world: World, pick: Pick) -> Verdict:
     psu, (sata, peripheral) = pick["psu"].part, _plugs_by_power(world, pick)
     needs: list[Options] = []
     short, cures = _sata_power(world, pick)
-    if short > 0:
+
+    def as_today(plug: str) -> bool:
+        """On today's board and supply: no drive that draws more than the one whose plug it takes."""
+        mine, now = (
+            sorted((start for _, start in _pieces(world, here, plug)), reverse=True)
+            for here in (pick, world.present())
+        )
+        fewer = len(mine) <= len(now) and all(a <= b for a, b in zip(mine, now, strict=False))
+        return today(pick, "board", "psu") and fewer
+
+    if short > 0 and not as_today("sata"):
         if not cures:
             return None
         needs.append(cures)
     lacking = peripheral - psu.peripheral_plugs
-    if lacking > 0:
+    if lacking > 0 and not as_today("peripheral"):
         spare = psu.sata_plugs - sata
         moved = [start for _, start in _pieces(world, pick, "peripheral")][:lacking]
 

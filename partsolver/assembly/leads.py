@@ -96,6 +96,23 @@ def drive_pieces(choice: DriveChoice, problem: Problem, plug: str) -> Pieces:
     return tuple(sorted(found, key=lambda piece: (piece.start, piece.work)))
 
 
+def starting(choice: DriveChoice, problem: Problem, plug: str) -> tuple[int, ...]:
+    """Currents at the start of the drives on a kind of plug."""
+    return tuple(piece.start for piece in drive_pieces(choice, problem, plug))
+
+
+def starting_today(problem: Problem, plug: str) -> tuple[int, ...]:
+    """Currents at the start of the drives that hang on a kind of plug today."""
+    loads = [load_of_drive(d, problem).start_12v for d in problem.survey.drives if power_plug(d) == plug]
+    return tuple(sorted(loads))
+
+
+def no_more_than(starts: tuple[int, ...], now: tuple[int, ...]) -> bool:
+    """Whether the drives can take the places of today's, none drawing more than the one before it."""
+    pairs = zip(sorted(starts, reverse=True), sorted(now, reverse=True), strict=False)
+    return len(starts) <= len(now) and all(new <= old for new, old in pairs)
+
+
 def adapter_pieces(problem: Problem, current_ma: int, plugs: int, consumer: str = "processor") -> Pieces:
     """An adapter that shares a current over its plugs; what it feeds (processor, card) tells its part while
     the disks start."""

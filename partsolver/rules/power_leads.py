@@ -10,13 +10,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.leads import Piece, drive_pieces, hangs, peripheral_leads, peripheral_limit_ma
-from partsolver.assembly.network import load_of_drive
-from partsolver.assembly.plugs import all_kept, power_plug, question
+from partsolver.assembly.leads import (
+    hangs,
+    no_more_than,
+    peripheral_leads,
+    peripheral_limit_ma,
+    starting,
+    starting_today,
+)
+from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Psu
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
-from partsolver.problem.candidates import DriveChoice, SlotName
+from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 
@@ -46,29 +52,11 @@ def lead_counts(psu: Psu, plug: str) -> tuple[int, int]:
     return 1, max(1, psu.sata_plugs or 1)
 
 
-def starting(choice: DriveChoice, problem: Problem, plug: str) -> tuple[int, ...]:
-    """Currents at the start of the drives on a kind of plug."""
-    pieces: tuple[Piece, ...] = drive_pieces(choice, problem, plug)
-    return tuple(piece.start for piece in pieces)
-
-
-def starting_today(problem: Problem, plug: str) -> tuple[int, ...]:
-    """Currents at the start of the drives that hang on a kind of plug today."""
-    loads = [load_of_drive(d, problem).start_12v for d in problem.survey.drives if power_plug(d) == plug]
-    return tuple(sorted(loads))
-
-
 def hanging(psu: Psu, sata: tuple[int, ...], peripheral: tuple[int, ...]) -> dict[str, tuple[int, ...]]:
     """What hangs on the leads of each kind of plug: the lightest drives that find no peripheral plug are fed
     from SATA plugs (power.drive_plugs)."""
     lacking = 0 if psu.peripheral_plugs is None else max(0, len(peripheral) - psu.peripheral_plugs)
     return {"sata": (*sata, *peripheral[:lacking]), "peripheral": peripheral[lacking:]}
-
-
-def no_more_than(starts: tuple[int, ...], now: tuple[int, ...]) -> bool:
-    """Whether the drives can take the places of today's, none drawing more than the one before it."""
-    pairs = zip(sorted(starts, reverse=True), sorted(now, reverse=True), strict=False)
-    return len(starts) <= len(now) and all(new <= old for new, old in pairs)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -28,7 +28,7 @@ from support import (
     plain_draft,
 )
 
-from partsolver.assembly.leads import hangs
+from partsolver.assembly.leads import hangs, no_more_than
 from partsolver.assembly.loads import card_load
 from partsolver.assembly.plugs import free_card_plugs, missing_card_plugs
 from partsolver.catalog.records import DrivePart, Extra
@@ -364,6 +364,44 @@ def test_a_lack_that_more_leads_would_cure_is_asked_only_where_nobody_counted_th
     assert found.fact("plug") == "sata"
 
 
+@pytest.mark.parametrize(
+    ("now", "plugs", "bought", "verdicts"),
+    [
+        ((), 0, "ssd", ["fits"]),  # a maker's 12 V supply: the board feeds the drives
+        ((DISK,), 1, "ssd", ["fits"]),  # two drives on one plug and a splitter
+        ((), 0, "nvme", []),
+        ((), 0, "disk", ["fails"]),  # a disk draws more than the solid-state drive that it replaces
+        ((), 1, "disk", ["fits"]),
+    ],
+)
+def test_a_drive_takes_the_plug_of_the_one_that_it_replaces(
+    now: tuple[Drive, ...], plugs: int, bought: str, verdicts: list[str]
+) -> None:
+    """Board and supply stay. Makers' supplies of 12 V alone have no drive plugs: their boards feed the drives (loads
+    reference, section 7: a maker's 12 V only, 2009 on)."""
+    kinds: dict[str, dict[str, Any]] = {
+        "ssd": {"kind": "ssd", "interface": "sata", "sata_gbps10": 60},
+        "disk": {"kind": "hdd35", "interface": "sata", "sata_gbps10": 60},
+        "nvme": {"kind": "ssd", "interface": "m2-nvme"},
+    }
+    psu = replace(PSU, main_plug="own", pinout="own", sata_plugs=plugs, peripheral_plugs=0)
+    problem = make_problem(
+        make_survey(psu=psu, drives=(SYSTEM_DRIVE, *now)),
+        Brief(budget="10000.00", replace=("drive",)),
+        drives=[DrivePart(id=bought, name=bought, read_mbs=500, capacity_gb=480, **kinds[bought])],
+    )
+    keys = {"board": "kept-board", "cpu": "kept-cpu", "memory": "kept-memory", "drive": bought}
+    parts = pick(problem, **keys)
+    draft = plain_draft(power_drive_plugs, problem, parts) or Draft(parts, (), (), 0, 0)
+    assert [f.verdict for f in power_drive_plugs.admits(draft, problem)] == verdicts
+    agree(power_drive_plugs, problem)
+    # On another board that is no answer.
+    other = pick(problem, **{**keys, "board": "board-a"})
+    draft = plain_draft(power_drive_plugs, problem, other) or Draft(other, (), (), 0, 0)
+    enough = plugs > len(now) or bought == "nvme"
+    assert all(f.admits for f in power_drive_plugs.admits(draft, problem)) == enough
+
+
 def test_drive_plugs_agree() -> None:
     brief = Brief(budget="10000.00", replace=("psu", "drive"))
     drives = [
@@ -500,10 +538,10 @@ def test_what_is_said_of_the_leads_of_each_kind(
 
 def test_drives_in_the_place_of_others() -> None:
     """None draws more than the one before it, largest first; fewer are no more."""
-    assert power_leads.no_more_than((), (1,)) and power_leads.no_more_than((), ())
-    assert power_leads.no_more_than((2, 1), (1, 2)) and power_leads.no_more_than((2,), (1, 3))
-    assert not power_leads.no_more_than((4,), (1, 3)) and not power_leads.no_more_than((1, 1), (2,))
-    assert not power_leads.no_more_than((2, 2), (3, 1)) and not power_leads.no_more_than((1,), ())
+    assert no_more_than((), (1,)) and no_more_than((), ())
+    assert no_more_than((2, 1), (1, 2)) and no_more_than((2,), (1, 3))
+    assert not no_more_than((4,), (1, 3)) and not no_more_than((1, 1), (2,))
+    assert not no_more_than((2, 2), (3, 1)) and not no_more_than((1,), ())
 
 
 @pytest.mark.parametrize(
