@@ -461,10 +461,11 @@ def _plugs_by_power(world: World, pick: Pick) -> tuple[int, int]:
     return plugs["sata"], plugs["peripheral"]
 
 
-def _pieces(world: World, pick: Pick, plug: str) -> list[tuple[int, int]]:
-    """(12 V at work, at the start) of each drive on a kind of plug, the lightest start first."""
+def _pieces(world: World, pick: Pick | None, plug: str) -> list[tuple[int, int]]:
+    """(12 V at work, at the start) of each drive on a kind of plug, the lightest start first; without a pick of
+    those in the PC today, with what will be left out."""
     found = []
-    for drive in drives_of(world, pick):
+    for drive in world.drives_today if pick is None else drives_of(world, pick):
         if _kind_of_plug(drive) == plug:
             at = [c for c in _drive(world, drive) if c.rail == "12"]
             found.append((sum(c.work for c in at), sum(c.start for c in at)))
@@ -643,7 +644,7 @@ def drive_plugs(world: World, pick: Pick) -> Verdict:
         """On today's board and supply: no drive that draws more than the one whose plug it takes."""
         mine, now = (
             sorted((start for _, start in _pieces(world, here, plug)), reverse=True)
-            for here in (pick, world.present())
+            for here in (pick, None)
         )
         fewer = len(mine) <= len(now) and all(a <= b for a, b in zip(mine, now, strict=False))
         return today(pick, "board", "psu") and fewer
@@ -675,7 +676,7 @@ def leads(world: World, pick: Pick) -> Verdict:
         return FINE
     psu = pick["psu"].part
 
-    def there(here: Pick, plug: str) -> list[int]:
+    def there(here: Pick | None, plug: str) -> list[int]:
         """Disks without a peripheral plug, the lightest of them, hang on a SATA lead."""
         sata, other = ([start for _, start in _pieces(world, here, kind)] for kind in ("sata", "peripheral"))
         moved = max(0, len(other) - psu.peripheral_plugs)
@@ -687,7 +688,7 @@ def leads(world: World, pick: Pick) -> Verdict:
     ):
         starts = there(pick, plug)
         if pick["psu"].kept:
-            now = sorted(there(world.present(), plug))[::-1]
+            now = sorted(there(None, plug))[::-1]
             mine = sorted(starts)[::-1]
             if len(mine) <= len(now) and all(a <= b for a, b in zip(mine, now, strict=False)):
                 continue  # no more than hangs there today
