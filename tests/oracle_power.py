@@ -643,8 +643,7 @@ def drive_plugs(world: World, pick: Pick) -> Verdict:
     def as_today(plug: str) -> bool:
         """On today's board and supply: no drive that draws more than the one whose plug it takes."""
         mine, now = (
-            sorted((start for _, start in _pieces(world, here, plug)), reverse=True)
-            for here in (pick, None)
+            sorted((start for _, start in _pieces(world, here, plug)), reverse=True) for here in (pick, None)
         )
         fewer = len(mine) <= len(now) and all(a <= b for a, b in zip(mine, now, strict=False))
         return today(pick, "board", "psu") and fewer

@@ -94,7 +94,8 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     memory_os_limit.ID: _below_limit,
     power_condition.ID: _any_fact("caution"),
     power_main_plug.ID: lambda f: (
-        f.fact("today") is None and (f.fact("plug") != f.fact("header") or f.fact("warning") is not None)
+        f.fact("today") is None
+        and (f.fact("plug") != f.fact("header") or f.fact("warning") is not None or f.fact("isa") is not None)
     ),
     power_cpu_plug.ID: lambda f: (
         f.fact("half") is not None or f.fact("adapter") is not None or f.fact("lead_mm") is not None

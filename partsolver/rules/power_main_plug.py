@@ -5,7 +5,8 @@ without a processor header of its own. As many contacts count as plug and header
 24-contact header (or the other way round) mates one, 24 in 24 two. An adapter from 20 to 24 contacts adds no
 contact on the supply's side and does not help. A tenth more than the contacts' limit is a warning (they get a
 little warmer); what the same contacts of the kept supply carry today they carry tomorrow. A maker's own plug
-or header matches nothing but its partner of today. Not checked: parts beside a 20-contact header that the
+or header matches nothing but its partner of today. A supply that is bought may lack the -5 V that some ISA
+cards need (dropped from 2002 on): that is stated. Not checked: parts beside a 20-contact header that the
 longer plug may touch.
 """
 
@@ -14,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from partsolver.assembly.cards import placed_cards
 from partsolver.assembly.loads import CPU_READS, cpu_load, unproven_today
 from partsolver.assembly.network import (
     gone_card_question,
@@ -73,6 +75,10 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     lasting, never = main_plug_limits_ma(problem, supply, header, with_processor, supposed_ma)
     card = unknown_card_question(problem, parts.board, parts.case, parts.graphics)
     facts = {"processor": "yes" if with_processor else "no"}
+    placed = placed_cards(problem, parts.board, parts.case, parts.graphics)
+    isa = next((c.name for c in placed if c.bus == "isa"), None)
+    if isa is not None and not supply.kept:
+        facts["isa"] = isa
     hoped = main_plug_limits_ma(problem, supply, header, with_processor)[1]
     if card is None and never < usual <= hoped:
         card = gone_card_question(problem, parts.board, parts.case, parts.graphics)

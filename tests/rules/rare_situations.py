@@ -276,6 +276,9 @@ FINDINGS = (
     _finding("power.pinout", "fails", "own", "atx", "b"),
     _finding("power.condition", "unknown", ask="psu.condition"),
     _finding("power.main_plug", "fails", "own", "24", "b"),
+    _finding(
+        "power.main_plug", "fits", 5000, 12000, unit="mA", plug="24", header="24", isa="machine control"
+    ),
     _finding("power.main_plug", "fits", 5000, 12000, "b", unit="mA", plug="24", header="24"),
     _finding("power.main_plug", "unknown", ask="psu.main_plug", narrows="yes"),
     _finding("power.cpu_plug", "fits", "8", parts="b", header="8", half="yes"),

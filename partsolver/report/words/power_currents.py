@@ -220,6 +220,11 @@ def _main_plug(finding: Finding, names: Names) -> str:
         words += f", at the highest load {amps(finding.fact('most'))}"
     if finding.fact("warning") or over:
         words += ": feel after an hour whether the plug gets hot"
+    if finding.fact("isa"):
+        words += (
+            f'. The card "{finding.fact("isa")}" is an ISA card: some need -5 V, which most supplies no longer give'
+            " (look at the card's manual and at the supply's label)"
+        )
     return words + "."
 
 
