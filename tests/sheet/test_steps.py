@@ -450,7 +450,12 @@ def test_the_new_case_of_a_board_with_a_makers_header(build, there, board):
     )
     own = (there, board) == ("own", "kept-board")
     text = text_of(context, "connect.switches")
-    assert ("maker's own header" in text, "power switch 6 and 8" in text) == (own, not own)
+    measured = (
+        "Switches and lamps: this board has its maker's own header. Find out by continuity measurement at the old"
+        " case's plug, with the PC unplugged, which two of its contacts the power switch closes, and connect the new"
+        " case's switch to these two first."
+    )
+    assert (measured in text, "power switch 6 and 8" in text) == (own, not own)
     assert ("continuity tester" in text_of(context, "prepare.tools")) == own
 
 
