@@ -39,14 +39,14 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     ids = (parts.board.id, parts.case.id)
     if together_today(parts, "board", "case"):
         return (fits(ID, ids, panel, today="yes"),)
-    there = problem.survey.case.front_panel  # what sits on the header of the present board
+    brand, there = problem.survey.pc.brand, problem.survey.case.front_panel  # what sits on the present header
     if parts.board_kept and there == "own":
         return (unknown(ID, "board.front_panel_order", ids, header="own"),)
-    if parts.board_kept and there is None and problem.survey.pc.brand:
+    if parts.board_kept and there is None and brand:
         return (unknown(ID, "case.front_panel", ids, brand="yes"),)
     if panel is None:
         # A complete PC of a maker often has a block of its own.
-        facts = {"brand": "yes"} if problem.survey.pc.brand and parts.candidate("case").kept else {}
+        facts = {"brand": "yes"} if brand and parts.candidate("case").kept else {}
         return (unknown(ID, part_question(parts.candidate("case"), "front_panel"), ids, False, **facts),)
     if panel == "own":
         return (unknown(ID, part_question(parts.candidate("case"), "front_panel_order"), ids, repin="yes"),)
