@@ -461,10 +461,11 @@ def _plugs_by_power(world: World, pick: Pick) -> tuple[int, int]:
     return plugs["sata"], plugs["peripheral"]
 
 
-def _pieces(world: World, pick: Pick, plug: str) -> list[tuple[int, int]]:
-    """(12 V at work, at the start) of each drive on a kind of plug, the lightest start first."""
+def _pieces(world: World, pick: Pick | None, plug: str) -> list[tuple[int, int]]:
+    """(12 V at work, at the start) of each drive on a kind of plug, the lightest start first; without a pick of
+    those in the PC today, with what will be left out."""
     found = []
-    for drive in drives_of(world, pick):
+    for drive in world.drives_today if pick is None else drives_of(world, pick):
         if _kind_of_plug(drive) == plug:
             at = [c for c in _drive(world, drive) if c.rail == "12"]
             found.append((sum(c.work for c in at), sum(c.start for c in at)))
@@ -638,16 +639,30 @@ def drive_plugs(world: World, pick: Pick) -> Verdict:
     psu, (sata, peripheral) = pick["psu"].part, _plugs_by_power(world, pick)
     needs: list[Options] = []
     short, cures = _sata_power(world, pick)
-    if short > 0:
+
+    def as_today(plug: str) -> bool:
+        """On today's board and supply: no drive that draws more than the one whose plug it takes."""
+        mine, now = (
+            sorted((start for _, start in _pieces(world, here, plug)), reverse=True) for here in (pick, None)
+        )
+        fewer = len(mine) <= len(now) and all(a <= b for a, b in zip(mine, now, strict=False))
+        return today(pick, "board", "psu") and fewer
+
+    if short > 0 and not as_today("sata"):
         if not cures:
             return None
         needs.append(cures)
     lacking = peripheral - psu.peripheral_plugs
-    if lacking > 0:
+    if lacking > 0 and not as_today("peripheral"):
         spare = psu.sata_plugs - sata
-        options = world.options(
-            "peripheral-from-sata", lambda e: p if (p := ceil(Fraction(lacking, e.count))) <= spare else None
-        )
+        moved = [start for _, start in _pieces(world, pick, "peripheral")][:lacking]
+
+        def lead(extra: Any) -> int | None:  # [7] SATA to peripheral: 4.5 A for everything behind it
+            number = ceil(Fraction(lacking, extra.count))
+            light = sum(moved[-extra.count :]) <= min(extra.limit_ma or 4500, 4500)
+            return number if number <= spare and light else None
+
+        options = world.options("peripheral-from-sata", lead)
         if not options:
             return None
         needs.append(options)
@@ -659,13 +674,20 @@ def leads(world: World, pick: Pick) -> Verdict:
     if today(pick, "psu", "drive"):
         return FINE
     psu = pick["psu"].part
+
+    def there(here: Pick | None, plug: str) -> list[int]:
+        """Disks without a peripheral plug, the lightest of them, hang on a SATA lead."""
+        sata, other = ([start for _, start in _pieces(world, here, kind)] for kind in ("sata", "peripheral"))
+        moved = max(0, len(other) - psu.peripheral_plugs)
+        return sata + other[:moved] if plug == "sata" else other[moved:]
+
     for plug, known, plugs in (
         ("sata", psu.sata_leads, psu.sata_plugs),
         ("peripheral", psu.peripheral_leads, psu.peripheral_plugs),
     ):
-        starts = [start for _, start in _pieces(world, pick, plug)]
+        starts = there(pick, plug)
         if pick["psu"].kept:
-            now = sorted(start for _, start in _pieces(world, world.present(), plug))[::-1]
+            now = sorted(there(None, plug))[::-1]
             mine = sorted(starts)[::-1]
             if len(mine) <= len(now) and all(a <= b for a, b in zip(mine, now, strict=False)):
                 continue  # no more than hangs there today

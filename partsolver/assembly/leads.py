@@ -96,6 +96,23 @@ def drive_pieces(choice: DriveChoice, problem: Problem, plug: str) -> Pieces:
     return tuple(sorted(found, key=lambda piece: (piece.start, piece.work)))
 
 
+def starting(choice: DriveChoice, problem: Problem, plug: str) -> tuple[int, ...]:
+    """Currents at the start of the drives on a kind of plug."""
+    return tuple(piece.start for piece in drive_pieces(choice, problem, plug))
+
+
+def starting_today(problem: Problem, plug: str) -> tuple[int, ...]:
+    """Currents at the start of the drives that hang on a kind of plug today."""
+    loads = [load_of_drive(d, problem).start_12v for d in problem.survey.drives if power_plug(d) == plug]
+    return tuple(sorted(loads))
+
+
+def no_more_than(starts: tuple[int, ...], now: tuple[int, ...]) -> bool:
+    """Whether the drives can take the places of today's, none drawing more than the one before it."""
+    pairs = zip(sorted(starts, reverse=True), sorted(now, reverse=True), strict=False)
+    return len(starts) <= len(now) and all(new <= old for new, old in pairs)
+
+
 def adapter_pieces(problem: Problem, current_ma: int, plugs: int, consumer: str = "processor") -> Pieces:
     """An adapter that shares a current over its plugs; what it feeds (processor, card) tells its part while
     the disks start."""
@@ -184,6 +201,24 @@ def sata_power_options(
         heaviest = sum(piece.start for piece in moved[-extra.count :])
         light = heaviest <= min(extra.limit_ma or SATA_RAIL_MA * extra.count, peripheral_limit_ma(problem))
         if room and light and (claimed.spare is None or number <= claimed.spare):
+            options.append((extra.id, number))
+    return tuple(sorted(options))
+
+
+def peripheral_power_options(problem: Problem, psu: Psu, choice: DriveChoice) -> Options:
+    """What cures a lack of peripheral plugs: leads from SATA plugs, sorted by id. The lightest drives go
+    there; the plug that a lead takes carries 4.5 A, for everything behind it."""
+    pieces = drive_pieces(choice, problem, "peripheral")
+    missing = 0 if psu.peripheral_plugs is None else len(pieces) - psu.peripheral_plugs
+    if missing <= 0:
+        return ()
+    free = None if psu.sata_plugs is None else psu.sata_plugs - drive_plugs(choice, problem)[0]
+    options = []
+    for extra in problem.extras_of("peripheral-from-sata"):
+        number = ceil_div(missing, extra.count)
+        heaviest = sum(piece.start for piece in pieces[:missing][-extra.count :])
+        carried_there = heaviest <= min(SATA_RAIL_MA, extra.limit_ma or SATA_RAIL_MA)
+        if carried_there and (free is None or number <= free):
             options.append((extra.id, number))
     return tuple(sorted(options))
 

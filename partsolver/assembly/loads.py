@@ -218,6 +218,9 @@ class CardLoad:
     known: bool
 
 
+NO_CARDS = CardLoad(NOTHING, NOTHING, True)
+
+
 def card_load(card: Card, settings: Settings) -> CardLoad:
     """What one card draws. Raises nothing: an unknown bus counts as PCI Express."""
     draw = card_draw(card.kind, card.bus, card.lanes, card.height, card.power_plugs, card.load_mw, settings)
@@ -260,6 +263,16 @@ def sum_of_cards(cards: tuple[Card, ...], settings: Settings) -> CardLoad:
         own = card_load(card, settings)
         slot, plugs, known = slot + own.slot, plugs + own.plugs, known and own.known
     return CardLoad(slot, plugs, known)
+
+
+def unproven_today(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> CardLoad:
+    """Today's cards with plugs whose load nobody stated, as they are counted, where a plan has no place for
+    them. They may draw much less than that: what the supply carries today is not proven by them."""
+    unstated = [card for card in problem.survey.cards if not card_load(card, problem.settings).known]
+    if unstated:
+        there = {card.name for card in placed_cards(problem, board, case, graphics)}
+        unstated = [card for card in unstated if card.name not in there]
+    return sum_of_cards(tuple(unstated), problem.settings)
 
 
 # -- the whole PC -------------------------------------------------------------------------------------------------

@@ -305,6 +305,16 @@ def unknown_card_question(problem: Problem, board: Board, case: Case, graphics: 
     return None
 
 
+def gone_card_question(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> str | None:
+    """The same of a card of today that has no place in the plan: what it draws tells what the supply carries
+    today."""
+    there = {card.name for card in placed_cards(problem, board, case, graphics)}
+    for card in problem.survey.cards:
+        if card.name not in there and not loads.card_load(card, problem.settings).known:
+            return f"card:{card.name}.load_mw"
+    return None
+
+
 def widest_unstated(problem: Problem, parts: Parts) -> str | None:
     """Question of the fact that would narrow the whole load most: processor limit, card load or board
     power that is not stated; None when all are."""

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal
 
-from partsolver.assembly.currents import Load
+from partsolver.assembly.currents import NOTHING, Load
 from partsolver.assembly.loads import today_load
 from partsolver.base.quantities import ceil_div
 from partsolver.base.records import record
@@ -159,9 +159,13 @@ def with_slack(problem: Problem, value: int) -> int:
     return value * (100 + problem.settings["today_slack_percent"]) // 100
 
 
-def carried_today(problem: Problem, quantity: Quantity, highest: bool = False) -> int:
-    """What the present supply carries today, usually (or at most), with the slack of the estimate."""
-    return with_slack(problem, amount(today_load(problem), quantity, highest))
+def carried_today(
+    problem: Problem, quantity: Quantity, highest: bool = False, unproven: Load = NOTHING
+) -> int:
+    """What the present supply carries today, usually (or at most), with the slack of the estimate.
+    ``unproven``: what of it is only supposed (``loads.unproven_today``)."""
+    proven = amount(today_load(problem), quantity, highest) - amount(unproven, quantity, highest)
+    return with_slack(problem, proven)
 
 
 @record
@@ -173,7 +177,9 @@ class Limit:
     basis: Literal["label", "today"]
 
 
-def limit_of(problem: Problem, supply: Candidate, quantity: Quantity) -> Limit | None:
+def limit_of(
+    problem: Problem, supply: Candidate, quantity: Quantity, unproven: Load = NOTHING
+) -> Limit | None:
     """The higher of the trusted share and, of the kept supply, what it carries today; None: label not
     known and more than today would be unknown too (then see ``carried_today``). For the moment of the start
     only what it carries at work is known of today: a board may start its disks one after the other."""
@@ -181,7 +187,7 @@ def limit_of(problem: Problem, supply: Candidate, quantity: Quantity) -> Limit |
     if share is None:
         return None
     if supply.kept:
-        today = carried_today(problem, AT_WORK.get(quantity, quantity))
+        today = carried_today(problem, AT_WORK.get(quantity, quantity), unproven=unproven)
         if today > share:
             return Limit(today, "today")
     return Limit(share, "label")

@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any
 
+from partsolver.assembly.loads import card_load
 from partsolver.base.records import record
 from partsolver.explain.hoped import look_at
 from partsolver.model.solve import Limits
@@ -31,12 +32,16 @@ from partsolver.rules import (
     fit_holes,
     platform_socket,
     power_card_plugs,
+    power_cpu_current,
     power_cpu_plug,
     power_drive_plugs,
     power_main_plug,
     power_pinout,
     power_rail_12v,
     power_rails_12v,
+    power_rails_low,
+    power_startup,
+    power_total,
 )
 from partsolver.solve.recommend import recommend
 
@@ -55,11 +60,19 @@ BARRING: dict[str, tuple[str, ...]] = {
     power_pinout.ID: ("psu.pinout",),
     power_main_plug.ID: ("board.main_plug", "psu.main_plug"),
     power_cpu_plug.ID: ("board.cpu_plugs", "psu.cpu_plugs", "psu.peripheral_leads"),
+    power_cpu_current.ID: ("board.cpu_plugs", "psu.cpu_plugs"),
     power_card_plugs.ID: ("psu.peripheral_leads",),
     power_drive_plugs.ID: ("psu.peripheral_leads",),
     power_rail_12v.ID: ("psu.rail_12v_ma",),
     power_rails_12v.ID: ("psu.rail_12v_ma", "psu.cpu_rail"),
 }
+# Rules that bar a card with plugs whose load nobody stated, one that stays, goes or is bought.
+BARRING_CARDS = tuple(
+    rule.ID
+    for rule in (
+        power_main_plug, power_rail_12v, power_rails_12v, power_rails_low, power_startup, power_total
+    )
+)  # fmt: skip
 # So many plans without the barring rules are judged before it is called undecided.
 MOST_PLANS = 20
 
@@ -131,6 +144,9 @@ def _barring_here(problem: Problem) -> Iterator[str]:
             if any(_fact(candidate.part, fact) is None for candidate in problem.slot(slot)):
                 yield rule
                 break
+    bought = [choice.part.card for choice in problem.slot("graphics") if choice.part.card is not None]
+    if not all(card_load(card, problem.settings).known for card in (*problem.survey.cards, *bought)):
+        yield from BARRING_CARDS
 
 
 def _fact(part: Any, name: str) -> Any:

@@ -10,7 +10,15 @@ from partsolver.assembly.bought_cards import controller_cards, one_card_load
 from partsolver.assembly.bought_devices import Pieces, load_of_pieces, pieces_bought
 from partsolver.assembly.converters import converters, converters_load
 from partsolver.assembly.currents import Load, times_load
-from partsolver.assembly.supply import STARTED_TODAY, STARTS, Quantity, amount, carried_today, limit_of
+from partsolver.assembly.supply import (
+    AT_WORK,
+    STARTED_TODAY,
+    STARTS,
+    Quantity,
+    amount,
+    carried_today,
+    trusted,
+)
 from partsolver.catalog.records import Board, Case, Psu
 from partsolver.model.cpsat import cp_model
 from partsolver.model.picks import BoolVar, Picks
@@ -116,6 +124,24 @@ def card_terms(picks: Picks, name: str, value: Callable[[loads.CardLoad], int]) 
     return found
 
 
+def unproven_ways(picks: Picks) -> list[tuple[loads.CardLoad, BoolVar]]:
+    """(what of today's load is only supposed, the literal that the cards it is supposed of go): one way where
+    all is known of them."""
+    problem = picks.problem
+    if all(loads.card_load(card, problem.settings).known for card in problem.survey.cards):
+        return [(loads.NO_CARDS, picks.true)]
+    found: dict[loads.CardLoad, list[BoolVar]] = {}
+    for case, graphics, here in picks.cases_and_cards():
+
+        def gone(candidate: Candidate[Board], case: Any = case.part, card: Any = graphics.part) -> Any:
+            return loads.unproven_today(problem, candidate.part, case, card)
+
+        which = f"cards that go, in {case.key} with {graphics.key}"
+        for supposed, literal in picks.classes("board", which, gone).items():
+            found.setdefault(supposed, []).append(picks.both(here, literal))
+    return [(supposed, picks.any_of(where)) for supposed, where in found.items()]
+
+
 def weighted(terms: Terms) -> Any:
     """Sum of literal x integer."""
     return cp_model.LinearExpr.weighted_sum([lit for lit, _ in terms], [value for _, value in terms])
@@ -148,18 +174,26 @@ def post_supplied(
     started_today = ~picks.anything_new(STARTED_TODAY)
 
     def key(candidate: Candidate[Psu]) -> tuple[int | None, bool, bool]:
-        limit = limit_of(problem, candidate, quantity)
-        return None if limit is None else limit.value, candidate.part.rated_w is None, candidate.kept
+        return trusted(problem, candidate.part, quantity), candidate.part.rated_w is None, candidate.kept
 
-    for (limit, unrated, kept), supply in picks.classes("psu", f"limit of {quantity}", key).items():
-        if limit is not None and quantity in STARTS and kept:
-            # Disks that start today on this board go on starting: more than the share only there.
-            most = max(limit, carried_today(problem, quantity))
-            picks.require(whole <= most, picks.both(on, supply, changed, started_today))
-            picks.require(whole <= limit, picks.both(on, supply, changed, ~started_today))
-        elif limit is not None:
-            picks.require(whole <= limit, picks.both(on, supply, changed))
-        elif blocks and unrated and kept:
-            picks.require(whole <= carried_today(problem, quantity), picks.both(on, supply, changed))
-        elif blocks and unrated:
+    for (share, unrated, kept), supply in picks.classes("psu", f"limit of {quantity}", key).items():
+        if not kept and share is not None:
+            picks.require(whole <= share, picks.both(on, supply, changed))
+        elif not kept and blocks and unrated:
             picks.never_together(supply, changed, on)
+        if not kept or (share is None and not (blocks and unrated)):
+            continue
+        for supposed, way in unproven_ways(picks):
+            now, at_work = (
+                carried_today(problem, what, unproven=supposed.slot + supposed.plugs)
+                for what in (quantity, AT_WORK.get(quantity, quantity))
+            )
+            where = picks.both(on, supply, changed, way)
+            if share is None:
+                picks.require(whole <= now, where)
+            elif quantity in STARTS:
+                # Disks that start today on this board go on starting: more than the share only there.
+                picks.require(whole <= max(share, at_work, now), picks.both(where, started_today))
+                picks.require(whole <= max(share, at_work), picks.both(where, ~started_today))
+            else:
+                picks.require(whole <= max(share, now), where)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from partsolver.assembly.currents import Load
-from partsolver.assembly.network import unknown_card_question, widest_unstated
+from partsolver.assembly.currents import NOTHING, Load
+from partsolver.assembly.loads import unproven_today
+from partsolver.assembly.network import gone_card_question, unknown_card_question, widest_unstated
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.assembly.supply import (
     STARTED_TODAY,
@@ -57,6 +58,15 @@ def within(
     return (warned, unknown(rule, settles, parts, narrows=most - limit, unit=unit))
 
 
+def _limit(problem: Problem, parts: Parts, quantity: Quantity, unproven: Load = NOTHING) -> Limit | None:
+    """What the supply may give in a quantity; of disks that start from it on this board today, that too."""
+    limit = limit_of(problem, parts.candidate("psu"), quantity, unproven)
+    if limit is not None and quantity in STARTS and all_kept(parts, STARTED_TODAY):
+        today = carried_today(problem, quantity, unproven=unproven)
+        return Limit(today, "today") if today > limit.value else limit
+    return limit
+
+
 def supplied(
     rule: str,
     problem: Problem,
@@ -75,16 +85,22 @@ def supplied(
     supply = parts.candidate("psu")
     usual, most = amount(load, quantity), amount(load, quantity, highest=True)
     ids = (parts.psu.id,)
-    limit = limit_of(problem, supply, quantity)
+    gone = unproven_today(problem, parts.board, parts.case, parts.graphics)
+    unproven = gone.slot + gone.plugs
+    limit = _limit(problem, parts, quantity, unproven)
     if limit is None:
-        if supply.kept and usual <= carried_today(problem, quantity):
+        if supply.kept and usual <= carried_today(problem, quantity, unproven=unproven):
             return (fits(rule, ids, usual, today="no more", **facts),)
         return (unknown(rule, question(supply, label_fact), ids, blocks, load=usual, **facts),)
-    if quantity in STARTS and all_kept(parts, STARTED_TODAY):
-        today = carried_today(problem, quantity)
-        limit = Limit(today, "today") if today > limit.value else limit
     # What draws over a wide range and stays may draw its highest today as well: the supply carries that.
-    carried = carried_today(problem, quantity, highest=True) if all_kept(parts, WIDE_RANGES) else 0
+    carried = carried_today(problem, quantity, True, unproven) if all_kept(parts, WIDE_RANGES) else 0
+    card = None
+    if usual > limit.value:
+        card = unknown_card_question(problem, parts.board, parts.case, parts.graphics)
+        hoped = _limit(problem, parts, quantity)
+        if card is None and hoped is not None and usual <= hoped.value:
+            card = gone_card_question(problem, parts.board, parts.case, parts.graphics)
+            facts["gone"] = "yes"
     return within(
         rule,
         usual,
@@ -93,9 +109,7 @@ def supplied(
         "mW" if quantity in ("total", "5v+3v3") else "mA",
         ids,
         widest_unstated(problem, parts) if most > max(limit.value, carried) else None,
-        unknown_card_question(problem, parts.board, parts.case, parts.graphics)
-        if usual > limit.value
-        else None,
+        card,
         carried,
         label=label_of(parts.psu, quantity, problem.settings) or 0,
         trust_percent=supply_trust_percent(problem, parts.psu),

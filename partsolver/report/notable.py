@@ -75,7 +75,7 @@ def _below_limit(finding: Finding) -> bool:
 NOTABLE: dict[str, Callable[[Finding], bool]] = {
     fit_holes.ID: _any_fact("add", "remove", "prop"),
     fit_aperture.ID: _fact_is("shield", "missing"),
-    fit_cards.ID: _any_fact("left_optional", "narrow"),
+    fit_cards.ID: _any_fact("left_optional", "narrow", "low_bracket"),
     fit_cooler_height.ID: _any_fact("tight"),
     fit_paste.ID: _fact_is("paste", "missing"),
     platform_firmware.ID: _any_fact("flash"),
@@ -94,7 +94,8 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     memory_os_limit.ID: _below_limit,
     power_condition.ID: _any_fact("caution"),
     power_main_plug.ID: lambda f: (
-        f.fact("today") is None and (f.fact("plug") != f.fact("header") or f.fact("warning") is not None)
+        f.fact("today") is None
+        and (f.fact("plug") != f.fact("header") or f.fact("warning") is not None or f.fact("isa") is not None)
     ),
     power_cpu_plug.ID: lambda f: (
         f.fact("half") is not None or f.fact("adapter") is not None or f.fact("lead_mm") is not None
@@ -109,7 +110,7 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     storage_raid_set.ID: _any_fact("level"),
     storage_accessories.ID: lambda f: bool(f.facts),
     fit_bays.ID: _any_fact("framed"),
-    fit_cooler_mount.ID: lambda f: f.fact("board_out") == "yes",
+    fit_cooler_mount.ID: lambda f: f.fact("board_out") == "yes" or f.fact("bracket") == "case",
     picture_source.ID: lambda f: f.fact("card_uefi") is not None or f.value == "board",
     picture_displays.ID: lambda f: (
         f.fact("kind") not in (None, "direct") or f.fact("fallback_hz") is not None
@@ -117,7 +118,7 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     ports_front_usb.ID: _below_limit,
     ports_front_audio.ID: lambda f: f.fact("plug") is not None and f.fact("plug") != f.fact("header"),
     ports_fans.ID: _any_fact("missing"),
-    ports_front_panel.ID: _any_fact("repin", "brand"),
+    ports_front_panel.ID: _any_fact("repin", "brand", "header"),
     os_processor.ID: _any_fact("short", "few_cores", "older_than_list"),
     os_firmware.ID: _any_fact("short", "convert"),
     os_start.ID: _any_fact("driver", "drivers"),

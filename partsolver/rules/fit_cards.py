@@ -3,7 +3,9 @@ bracket and room in length.
 
 Slots, openings, bracket height, width in slots and length are matched by ``assembly.cards``; cards the owner
 can do without come last, and their lack of a place is stated only. What the present case holds today is not
-asked again. Not checked: coolers, memory latches or plugs under a long card; the lanes a slot keeps when
+asked again. A graphics card of the PC of which nobody said how wide it is counts as one slot, and is asked
+about where two would leave a needed card without a place. A card that wears a low bracket wants its other one
+in full-height openings: that is stated. Not checked: coolers, memory latches or plugs under a long card; the lanes a slot keeps when
 others are filled.
 """
 
@@ -17,6 +19,7 @@ from partsolver.assembly.cards import (
     card_question,
     lanes_of,
     narrowed,
+    place,
     placement,
     takes,
 )
@@ -51,7 +54,7 @@ READS: Reads = {
 }
 # Up to this length no usual case is too short: half-length cards go everywhere (boards reference, section 4).
 SURE_LENGTH_MM = 168
-SURVEY: tuple[str, ...] = ("cards",)
+SURVEY: tuple[str, ...] = ("cards", "case")
 
 
 def _obstacle(card: Card, board: Board, case: Case) -> str:
@@ -83,6 +86,7 @@ def _unknowns(draft: Draft, problem: Problem, placed: Placement) -> list[Finding
         # A kept card sits in the kept case today.
         tall = [c for c in cards if c.height != "low" and (not case.kept or c is graphics.card)]
         asked += [(question(case, "slot_height"), card) for card in tall[:1]]
+    asked += _width_of_own(draft, problem, placed)
     if not case.kept:
         own = [card for card in cards if card is not graphics.card]
         if draft.parts.case.slot_height == "low":
@@ -90,6 +94,34 @@ def _unknowns(draft: Draft, problem: Problem, placed: Placement) -> list[Finding
         if draft.parts.case.max_card_length_mm is not None:
             asked += [("card.length_mm", card) for card in own if card.length_mm is None][:1]
     return [unknown(ID, path, ids, card=card.name) for path, card in asked]
+
+
+def _width_of_own(draft: Draft, problem: Problem, placed: Placement) -> list[tuple[str, Card]]:
+    """The width of the PC's graphics card, where it is not known and two slots would not be there."""
+    parts = draft.parts
+
+    def silent(card: Card) -> bool:
+        return card.kind == "graphics" and card.width_slots is None and card is not parts.graphics.card
+
+    cards = problem.cards_with(parts.graphics)
+    unknown_width = [card for card in cards if silent(card) and card.name not in placed.left]
+    if not unknown_width or parts.board.slots is None:
+        return []
+    wide = [card.model_copy(update={"width_slots": 2}) if silent(card) else card for card in cards]
+    left = place(wide, parts.board.slots, parts.case).left
+    lost = any(card.required and card.name in left and card.name not in placed.left for card in cards)
+    first = unknown_width[0]
+    return [(card_question(parts.graphics, first, "width_slots"), first)] if lost else []
+
+
+def _low_bracket(draft: Draft, problem: Problem, placed: Placement) -> str | None:
+    """The first card of the PC whose low bracket is there today and meets a full-height opening."""
+    case, bought = draft.parts.candidate("case"), draft.parts.graphics.card
+    if case.kept or case.part.slot_height != "full" or problem.survey.case.slot_height == "full":
+        return None
+    there = {name for name, _ in placed.placed}
+    cards = (c for c in problem.cards_with(draft.parts.graphics) if c is not bought and c.height == "low")
+    return next((card.name for card in cards if card.name in there), None)
 
 
 def _unknowns_of_bought(graphics: GraphicsChoice, case: Candidate[Case]) -> list[tuple[str, Card]]:
@@ -131,6 +163,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
             lanes = narrowed(problem, parts.board, parts.case, parts.graphics, card)
         if lanes is not None:
             facts |= {"narrow": card.name, "narrow_lanes": lanes, "narrow_of": lanes_of(card)}
+    low = _low_bracket(draft, problem, placed)
+    if low is not None:
+        facts["low_bracket"] = low
     verdict = at_least(ID, len(required) - len(left), len(required), "cards", ids, **facts)
     return (verdict, *_unknowns(draft, problem, placed))
 

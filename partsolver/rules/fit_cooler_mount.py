@@ -4,7 +4,8 @@ The cooler in the processor's box is made for its socket. A present cooler whose
 new board of the same socket; on another socket it is an open question that lets the plan stand (a wrong guess
 costs a cooler, it destroys nothing), and the finding says so. A cooler held by the case or by a bracket that
 stays behind (``pc.cooler_brackets``) needs that part at the new board too, and a cooler with a plate of its
-own behind a board that stays means that the board comes out: both are stated with the finding. Not checked:
+own behind a board that stays means that the board comes out: both are stated with the finding. So is a new
+case for board and cooler that stay, where the old one may hold the cooler. Not checked:
 parts of the board under the cooler's foot; the force of a clip.
 """
 
@@ -28,8 +29,12 @@ STATEMENT = "The cooler's mounting suits the board's socket."
 SOURCE = "cooler makers' lists of sockets; same socket, same mounting: common practice"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "cooler")
-READS: Reads = {"board": ("socket",), "cooler": ("boxed", "cooler.back_plate", "cooler.sockets")}
+SLOTS: tuple[SlotName, ...] = ("board", "cooler", "case")
+READS: Reads = {
+    "board": ("socket",),
+    "cooler": ("boxed", "cooler.back_plate", "cooler.sockets"),
+    "case": (),
+}
 SURVEY: tuple[str, ...] = ("board", "pc")
 
 
@@ -38,6 +43,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     choice, socket = parts.cooler, parts.board.socket
     ids = (choice.id, parts.board.id)
     if all_kept(parts, ("board", "cooler")):
+        if problem.survey.pc.cooler_brackets and not parts.candidate("case").kept:
+            return (fits(ID, ids, socket, bracket="case"),)  # a frame on the board comes along
         return (fits(ID, ids, socket, today="yes"),)
     if choice.boxed:
         return (fits(ID, ids, socket, boxed="yes"),)

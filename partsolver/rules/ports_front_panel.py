@@ -2,8 +2,9 @@
 
 Single plugs go onto any board, a standard block onto a standard header. A maker's own block has an order of
 its own (reference case A37): its contacts are moved into single plugs, after measuring which wires belong to
-the switch. A header's +5 V contact shorted by a wrong plug can do harm, so the order is an open question, not
-a guess.
+the switch. The board that such a block sits on today has a header of that order: in another case it is the
+header that has to be measured. A header's +5 V contact shorted by a wrong plug can do harm, so the order is an
+open question, not a guess.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ KIND: Kind = "parts"
 NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {"board": (), "case": ("front_panel",)}
-SURVEY: tuple[str, ...] = ()
+SURVEY: tuple[str, ...] = ("case", "pc")
 REFUSES = False
 
 
@@ -38,9 +39,14 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     ids = (parts.board.id, parts.case.id)
     if together_today(parts, "board", "case"):
         return (fits(ID, ids, panel, today="yes"),)
+    brand, there = problem.survey.pc.brand, problem.survey.case.front_panel  # what sits on the present header
+    if parts.board_kept and there == "own":
+        return (unknown(ID, "board.front_panel_order", ids, header="own"),)
+    if parts.board_kept and there is None and brand:
+        return (unknown(ID, "case.front_panel", ids, brand="yes"),)
     if panel is None:
         # A complete PC of a maker often has a block of its own.
-        facts = {"brand": "yes"} if problem.survey.pc.brand and parts.candidate("case").kept else {}
+        facts = {"brand": "yes"} if brand and parts.candidate("case").kept else {}
         return (unknown(ID, part_question(parts.candidate("case"), "front_panel"), ids, False, **facts),)
     if panel == "own":
         return (unknown(ID, part_question(parts.candidate("case"), "front_panel_order"), ids, repin="yes"),)

@@ -3,7 +3,8 @@
 SATA drives take SATA plugs, older disks and optical drives peripheral plugs. Splitters and leads between the
 two kinds cure a lack; peripheral plugs and amperes that a processor adapter takes are not counted twice, and
 splitters and leads only serve drives whose start-up they carry. One kind of adapter cures a lack; mixtures
-are not tried. A new supply without the small plug of a floppy drive is said: a short lead from a peripheral
+are not tried. On the board and the supply that stay a drive takes the plug of the one it replaces, whatever
+feeds that today (makers' boards and splitters do too), if it draws no more. A new supply without the small plug of a floppy drive is said: a short lead from a peripheral
 plug makes one. Not checked: moulded leads from peripheral to SATA plugs, which are known for shorts (use
 crimped ones; common practice).
 """
@@ -12,11 +13,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.leads import claimed_by_cpu, sata_power_options
+from partsolver.assembly.leads import (
+    claimed_by_cpu,
+    no_more_than,
+    peripheral_power_options,
+    sata_power_options,
+    starting,
+    starting_today,
+)
 from partsolver.assembly.loads import CPU_READS, highest_where_adapted
 from partsolver.assembly.plugs import Options, all_kept, drive_plugs, power_plug, question, spare_peripherals
 from partsolver.assembly.ports import drives_of
-from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Cpu, Psu
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
@@ -62,14 +69,15 @@ def _cure(
         claimed = claimed_by_cpu(problem, board, cpu, psu, choice)
         result.append(("sata", lacking_sata, sata_power_options(problem, psu, choice, claimed, best)))
     if lacking_peripheral:
-        free = None if psu.sata_plugs is None else psu.sata_plugs - sata
-        leads = [
-            (e.id, ceil_div(lacking_peripheral, e.count)) for e in problem.extras_of("peripheral-from-sata")
-        ]
-        result.append(
-            ("peripheral", lacking_peripheral, tuple((i, n) for i, n in leads if free is None or n <= free))
-        )
+        result.append(("peripheral", lacking_peripheral, peripheral_power_options(problem, psu, choice)))
     return tuple(result)
+
+
+def _plugs_stay(parts: Parts, problem: Problem, plug: str) -> bool:
+    """Whether the drives take plugs of this kind that feed drives like them today."""
+    return all_kept(parts, ("board", "psu")) and no_more_than(
+        starting(parts.drive, problem, plug), starting_today(problem, plug)
+    )
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
@@ -79,6 +87,7 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     return tuple(
         Need(ID, plug, kinds[plug], options, (("missing", lacking), ("plug", plug)))
         for plug, lacking, options in _cure(problem, parts.board, parts.cpu, parts.psu, parts.drive)
+        if not _plugs_stay(parts, problem, plug)
     )
 
 
@@ -95,6 +104,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
             continue
         if all_kept(parts, TODAY):
             findings.append(fits(ID, ids, number, plug=plug, today="yes"))
+        elif _plugs_stay(parts, problem, plug):
+            findings.append(fits(ID, ids, number, plug=plug, today="no more"))
         elif have is None:
             findings.append(unknown(ID, question(parts.candidate("psu"), f"{plug}_plugs"), ids))
         else:
@@ -135,6 +146,14 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         key = (psu.cpu_plugs, psu.sata_plugs, psu.peripheral_plugs, psu.peripheral_leads, candidate.kept)
         supplies.setdefault(key, (psu, []))[1].append(literal)
     boards = picks.samples("board", lambda c: (c.part.cpu_plugs and c.part.cpu_plugs[:1], c.kept))
+    # Drives that take the places of today's, of those on plugs of a kind, by candidate.
+    as_today = {
+        drive.key: {
+            plug: no_more_than(starting(drive.part, problem, plug), starting_today(problem, plug))
+            for plug in ("sata", "peripheral")
+        }
+        for drive, _ in picks.candidates("drive")
+    }
     conditions: dict[Any, Any] = {}
     for (cpu_plugs, *_, psu_kept), (psu, psu_literals) in supplies.items():
         # The processor matters only where an adapter shares the leads with the drives.
@@ -145,6 +164,8 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                     continue
                 for cpu, cpu_literal in processors.values():
                     for plug, _, options in _cure(problem, board, cpu, psu, drive.part):
+                        if psu_kept and board_kept and as_today[drive.key][plug]:
+                            continue
                         where = picks.both(
                             picks.any_of(psu_literals), board_literal, cpu_literal, drive_literal
                         )

@@ -2,21 +2,27 @@
 
 All plugs of one lead share one wire: 9 A at 12 V (18 AWG). Drives hang on as few leads as the supply may have
 in the worst case (one), at best on one lead for each plug. Refused where even the best case is too much;
-where only the best case fits, how many leads there are is asked. What hangs there today and stays there
-works. Adapters on peripheral leads: power.cpu_plug, power.drive_plugs, power.card_plugs.
+where only the best case fits, how many leads there are is asked. Drives that find no peripheral plug hang on
+the SATA leads. What hangs there today and stays there works. Other adapters on peripheral leads: power.cpu_plug, power.drive_plugs, power.card_plugs.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.leads import Piece, drive_pieces, hangs, peripheral_leads, peripheral_limit_ma
-from partsolver.assembly.network import load_of_drive
-from partsolver.assembly.plugs import all_kept, power_plug, question
+from partsolver.assembly.leads import (
+    hangs,
+    no_more_than,
+    peripheral_leads,
+    peripheral_limit_ma,
+    starting,
+    starting_today,
+)
+from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Psu
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
-from partsolver.problem.candidates import DriveChoice, SlotName
+from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 
@@ -46,22 +52,11 @@ def lead_counts(psu: Psu, plug: str) -> tuple[int, int]:
     return 1, max(1, psu.sata_plugs or 1)
 
 
-def starting(choice: DriveChoice, problem: Problem, plug: str) -> tuple[int, ...]:
-    """Currents at the start of the drives on a kind of plug."""
-    pieces: tuple[Piece, ...] = drive_pieces(choice, problem, plug)
-    return tuple(piece.start for piece in pieces)
-
-
-def starting_today(problem: Problem, plug: str) -> tuple[int, ...]:
-    """Currents at the start of the drives that hang on a kind of plug today."""
-    loads = [load_of_drive(d, problem).start_12v for d in problem.survey.drives if power_plug(d) == plug]
-    return tuple(sorted(loads))
-
-
-def no_more_than(starts: tuple[int, ...], now: tuple[int, ...]) -> bool:
-    """Whether the drives can take the places of today's, none drawing more than the one before it."""
-    pairs = zip(sorted(starts, reverse=True), sorted(now, reverse=True), strict=False)
-    return len(starts) <= len(now) and all(new <= old for new, old in pairs)
+def hanging(psu: Psu, sata: tuple[int, ...], peripheral: tuple[int, ...]) -> dict[str, tuple[int, ...]]:
+    """What hangs on the leads of each kind of plug: the lightest drives that find no peripheral plug are fed
+    from SATA plugs (power.drive_plugs)."""
+    lacking = 0 if psu.peripheral_plugs is None else max(0, len(peripheral) - psu.peripheral_plugs)
+    return {"sata": (*sata, *peripheral[:lacking]), "peripheral": peripheral[lacking:]}
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -69,14 +64,15 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     ids = (parts.psu.id,)
     limit = peripheral_limit_ma(problem)
     found = []
-    for plug in ("sata", "peripheral"):
-        starts = starting(parts.drive, problem, plug)
+    plugs = ("sata", "peripheral")
+    now = hanging(parts.psu, *(starting_today(problem, plug) for plug in plugs))
+    for plug, starts in hanging(parts.psu, *(starting(parts.drive, problem, plug) for plug in plugs)).items():
         if len(starts) < 2:
             continue
         total, (worst, best) = sum(starts), lead_counts(parts.psu, plug)
         if all_kept(parts, SLOTS):
             found.append(fits(ID, ids, total, today="yes", plug=plug))
-        elif parts.candidate("psu").kept and no_more_than(starts, starting_today(problem, plug)):
+        elif parts.candidate("psu").kept and no_more_than(starts, now[plug]):
             found.append(fits(ID, ids, total, today="no more", plug=plug))
         elif hangs(starts, worst, limit):
             found.append(at_most(ID, total, worst * limit, "mA", ids, plug=plug, leads=worst))
@@ -106,25 +102,34 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     supplies = picks.classes(
         "psu",
         "leads of drives",
-        lambda c: (lead_counts(c.part, "sata")[1], lead_counts(c.part, "peripheral")[1], c.kept),
+        lambda c: (
+            lead_counts(c.part, "sata")[1],
+            lead_counts(c.part, "peripheral")[1],
+            c.part.peripheral_plugs,
+            c.kept,
+        ),
     )
-    drives = picks.classes(
-        "drive",
-        "power.leads",
-        lambda c: (*(starting(c.part, problem, plug) for plug in ("sata", "peripheral")), c.kept),
-    )
-    for (sata_leads, other_leads, psu_kept), supply in supplies.items():
+
+    def on_plugs(candidate: Any) -> Any:
+        return *(starting(candidate.part, problem, plug) for plug in ("sata", "peripheral")), candidate.kept
+
+    drives = picks.classes("drive", "power.leads", on_plugs)
+    sata_now, other_now = starting_today(problem, "sata"), starting_today(problem, "peripheral")
+    for (sata_leads, other_leads, other_plugs, psu_kept), supply in supplies.items():
         for (sata, other, drive_kept), drive in drives.items():
             if psu_kept and drive_kept:
                 continue
-            wires: tuple[tuple[str, Any, int], ...] = (
-                ("sata", sata, sata_leads),
-                ("peripheral", other, other_leads),
+            # So many of the drives made for peripheral plugs find none and hang on SATA leads.
+            moved, moved_now = (
+                0 if other_plugs is None else max(0, len(starts) - other_plugs)
+                for starts in (other, other_now)
+            )
+            wires: tuple[tuple[Any, Any, int], ...] = (
+                (sata + other[:moved], sata_now + other_now[:moved_now], sata_leads),
+                (other[moved:], other_now[moved_now:], other_leads),
             )
             if not all(
-                len(starts) < 2
-                or hangs(starts, leads, limit)
-                or (psu_kept and no_more_than(starts, starting_today(problem, plug)))
-                for plug, starts, leads in wires
+                len(starts) < 2 or hangs(starts, leads, limit) or (psu_kept and no_more_than(starts, now))
+                for starts, now, leads in wires
             ):
                 picks.never_together(supply, drive, on)

@@ -5,7 +5,8 @@ without a processor header of its own. As many contacts count as plug and header
 24-contact header (or the other way round) mates one, 24 in 24 two. An adapter from 20 to 24 contacts adds no
 contact on the supply's side and does not help. A tenth more than the contacts' limit is a warning (they get a
 little warmer); what the same contacts of the kept supply carry today they carry tomorrow. A maker's own plug
-or header matches nothing but its partner of today. Not checked: parts beside a 20-contact header that the
+or header matches nothing but its partner of today. A supply that is bought may lack the -5 V that some ISA
+cards need (dropped from 2002 on): that is stated. Not checked: parts beside a 20-contact header that the
 longer plug may touch.
 """
 
@@ -14,8 +15,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.loads import CPU_READS, cpu_load
-from partsolver.assembly.network import main_load, main_plug_12v, unknown_card_question
+from partsolver.assembly.cards import placed_cards
+from partsolver.assembly.loads import CPU_READS, cpu_load, unproven_today
+from partsolver.assembly.network import (
+    gone_card_question,
+    main_load,
+    main_plug_12v,
+    unknown_card_question,
+)
 from partsolver.assembly.network_limits import main_plug_limits_ma
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.plan.draft import Draft
@@ -63,8 +70,19 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         together = all_kept(parts, ("board", "psu"))
         return (fits(ID, ids, plug, today="yes") if together else fails(ID, ids, plug, header),)
     usual, most = main_plug_12v(problem, parts.board, parts.cpu, parts.case, parts.graphics)
-    lasting, never = main_plug_limits_ma(problem, parts.candidate("psu"), header, parts.board.cpu_plugs == ())
-    processor = "yes" if parts.board.cpu_plugs == () else "no"
+    supply, with_processor = parts.candidate("psu"), parts.board.cpu_plugs == ()
+    supposed_ma = unproven_today(problem, parts.board, parts.case, parts.graphics).slot.ma_12v
+    lasting, never = main_plug_limits_ma(problem, supply, header, with_processor, supposed_ma)
+    card = unknown_card_question(problem, parts.board, parts.case, parts.graphics)
+    facts = {"processor": "yes" if with_processor else "no"}
+    placed = placed_cards(problem, parts.board, parts.case, parts.graphics)
+    isa = next((c.name for c in placed if c.bus == "isa"), None)
+    if isa is not None and not supply.kept:
+        facts["isa"] = isa
+    hoped = main_plug_limits_ma(problem, supply, header, with_processor)[1]
+    if card is None and never < usual <= hoped:
+        card = gone_card_question(problem, parts.board, parts.case, parts.graphics)
+        facts["gone"] = "yes"
     return within(
         ID,
         usual,
@@ -72,11 +90,13 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         never if lasting < usual <= never else lasting,
         "mA",
         ids,
-        unknown_load=unknown_card_question(problem, parts.board, parts.case, parts.graphics),
+        None,
+        card,
+        0,
         plug=plug,
         header=header,
-        processor=processor,
         usual_ma=lasting,
+        **facts,
     )
 
 
@@ -117,16 +137,20 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
 
         def key(candidate: Any, case: Any = case.part, cards: Any = graphics.part) -> Any:
             drawn = main_load(problem, candidate.part, case, cards).ma_12v
-            return drawn, candidate.part.cpu_plugs == (), candidate.part.main_plug, candidate.kept
+            supposed_ma = unproven_today(problem, candidate.part, case, cards).slot.ma_12v
+            plugged = candidate.part.cpu_plugs == (), candidate.part.main_plug
+            return drawn, supposed_ma, *plugged, candidate.kept
 
         boards = picks.classes("board", f"{ID} in {case.key} with {graphics.key}", key)
-        for (drawn, feeds_processor, header, board_kept), board in boards.items():
+        for (drawn, supposed_ma, feeds_processor, header, board_kept), board in boards.items():
             for (plug, psu_kept), supply in plugs.items():
                 limit = _contacts_ma(plug, header, settings, feeds_processor)
                 if limit is None:
                     continue
                 if psu_kept:
-                    today = main_plug_limits_ma(problem, supplies[plug, psu_kept], header, feeds_processor)[1]
+                    _, today = main_plug_limits_ma(
+                        problem, supplies[plug, psu_kept], header, feeds_processor, supposed_ma
+                    )
                     limit = max(limit, today)
                 where: dict[SlotName, tuple[BoolVar, bool]] = {
                     "board": (board, board_kept), "psu": (supply, psu_kept),

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly import loads
 from partsolver.assembly.currents import Load
-from partsolver.assembly.network import flows, unknown_card_question
+from partsolver.assembly.network import flows, gone_card_question, unknown_card_question
 from partsolver.assembly.network_limits import mapping_fits, most_loaded, today_mapping
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.assembly.supply import rail_mappings
@@ -64,7 +64,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if all(fitting):
         current, limit, starts = max(worst, key=lambda item: (item[0] - item[1], item[0]))
         return (at_most(ID, current, limit, "mA", ids, rails=rails, starting=_word(starts)),)
-    if parts.candidate("psu").kept and mapping_fits(today_mapping(problem), drawn):
+    unproven = loads.unproven_today(problem, parts.board, parts.case, parts.graphics)
+    if parts.candidate("psu").kept and mapping_fits(today_mapping(problem, unproven), drawn):
         return (fits(ID, ids, drawn.total.ma_12v, today="no more", rails=rails),)
     if any(fitting):
         current, limit, starts = worst[fitting.index(False)]
@@ -92,6 +93,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     card = unknown_card_question(problem, parts.board, parts.case, parts.graphics)
     if card is not None:
         return (unknown(ID, card, ids, blocks=True, current=current, limit=limit, rails=rails),)
+    if parts.candidate("psu").kept and mapping_fits(today_mapping(problem), drawn):
+        gone = gone_card_question(problem, parts.board, parts.case, parts.graphics) or ""
+        return (unknown(ID, gone, ids, blocks=True, current=current, limit=limit, rails=rails, gone="yes"),)
     return (at_most(ID, current, limit, "mA", ids, rails=rails, starting=_word(starts)),)
 
 
@@ -100,7 +104,7 @@ def _word(starting: bool) -> str:
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    from partsolver.model.currents import weighted
+    from partsolver.model.currents import unproven_ways, weighted
 
     settings = problem.settings
     listed: dict[Any, list[Any]] = {}
@@ -116,6 +120,8 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     at_start = _drawn(picks, problem, lambda load: load.start_12v, "at 12 V while the disks start")
     headers = picks.classes("board", "no processor header", lambda c: c.part.cpu_plugs == ())
     changed = picks.anything_new(SLOTS)
+    # Cards that go and whose load nobody stated prove nothing of today: each way without them is its own.
+    today = [(today_mapping(problem, supposed), gone) for supposed, gone in unproven_ways(picks)]
     for number, ((mappings, without_plug, kept), literals) in enumerate(listed.items()):
         supply = picks.any_of(literals)
         for without_header, board in headers.items():
@@ -124,9 +130,12 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 {name: weighted(terms + (cpu if name == way else [])) for name, terms in groups.items()}
                 for cpu, groups in (at_work, at_start)
             )
+            always = [(mapping, picks.true) for mapping in mappings]
             ways = []
-            for place, mapping in enumerate((*mappings, today_mapping(problem)) if kept else mappings):
+            for place, (mapping, where) in enumerate([*always, *(today if kept else ())]):
                 way_literal = model.new_bool_var(f"{ID}:{number}:{without_header}:{place}")
+                if not picks.is_true(where):
+                    model.add_implication(way_literal, where)
                 for circuit in mapping:
                     for drawn, limit in ((work, circuit.work_ma), (start, circuit.start_ma)):
                         together = sum(drawn[name] for name in circuit.groups)

@@ -318,6 +318,13 @@ class Context:
         return {"seller": self.name(trip.seller), "days": trip.days, "back": trip.back.isoformat()}
 
     @property
+    def front_panel(self) -> str | None:
+        """How switches and lamps are plugged: the case's way, or "own header" where the board that moves into
+        another case has its maker's own."""
+        moves = self.new("case") and not self.new("board")
+        return "own header" if moves and self.old.case.front_panel == "own" else self.case.front_panel
+
+    @property
     def firmware_state(self) -> str:
         """ "enough", "old" or "unknown": the firmware as it arrives against what the processor needs."""
         if not self.new("board", "cpu"):

@@ -133,7 +133,7 @@ def _tools(c: Context) -> Facts:
         "paste": c.cooler_on and cooler["paste"] == "own",
         "cloth": c.cooler_on and cooler["old_paste"],
         "pliers": tray is not None and bool(tray.letters("add", "remove", "look")),
-        "tester": c.new("board", "case") and c.case.front_panel == "own",
+        "tester": c.new("board", "case") and c.front_panel in ("own", "own header"),
         "brush": cleans(c),
         "shield": c.new("board", "case"),
     }

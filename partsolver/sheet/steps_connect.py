@@ -183,7 +183,7 @@ CONNECT: tuple[Step, ...] = (
         lambda c: c.new("psu", "drive", "case", "board") and bool(_drive_power(c)["drives"]),
         _drive_power,
     ),
-    Step("connect.switches", "connect", when("board", "case"), lambda c: {"panel": c.case.front_panel}),
+    Step("connect.switches", "connect", when("board", "case"), lambda c: {"panel": c.front_panel}),
 )
 
 

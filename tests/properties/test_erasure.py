@@ -13,7 +13,17 @@ import pytest
 from conftest import FULL
 from erasing import FACTS, same_parts, values_of, with_fact
 from oracle_worlds import world_of
-from support import BOARD, CASE, OLD_CPU, PSU, make_problem, make_survey
+from support import (
+    BOARD,
+    CASE,
+    CPU,
+    OLD_BOARD,
+    OLD_COOLER,
+    OLD_CPU,
+    PSU,
+    make_problem,
+    make_survey,
+)
 
 from partsolver.explain.barred import BARRING, barred
 from partsolver.explain.why import why
@@ -26,7 +36,7 @@ from partsolver.problem.problem import Problem
 from partsolver.report.why import why_not_text, why_text
 from partsolver.rules import all_rules
 from partsolver.solve.answer import answer
-from partsolver.survey.model import Pc
+from partsolver.survey.model import Card, Pc
 from partsolver.wishes.brief import Brief
 
 WORLDS = range(600 if FULL else 30)
@@ -160,6 +170,52 @@ def test_a_no_that_hangs_on_a_look_is_none() -> None:
     assert "This is proved" not in why_text(said, problem) and "pin order" in why_text(said, problem)
     part = why_not(problem, "board-a")
     assert part.verdict == "barred" and "This is proved" not in why_not_text(part, problem)
+
+
+def test_a_no_that_hangs_on_the_load_of_a_card_is_none() -> None:
+    """A card of which nobody knows what it draws counts as all that slot and plug may carry, 225 W: too much for
+    the trusted 80 % of 280 W beside a processor of 80 W, and a card of 100 W would not be."""
+    card = Card(
+        name="card", kind="graphics", bus="pcie", lanes=16, height="full", width_slots=1, length_mm=200,
+        power_plugs=("8",), outputs=("hdmi-1.4",), uefi=True,
+    )  # fmt: skip
+    psu = replace(PSU, rated_w=280, combined_12v_ma=23000, rail_12v_ma=(23000,), card_plugs=("8",))
+    small = replace(OLD_CPU, tdp_w=35, power_limit_w=35)
+    known = dead(psu=psu, cpu=small, cards=(card.model_copy(update={"load_mw": 100_000}),))
+    assert answer(known).status == "optimal"
+    problem = dead(psu=psu, cpu=small, cards=(card,))
+    outcome = answer(problem)
+    assert outcome.status == "undecided" and outcome.hoped is not None
+    assert {look.question for look in outcome.hoped.looks} == {"card:card.load_mw"}
+    assert "This is proved" not in why_text(why(problem), problem)
+
+
+def test_a_no_that_hangs_on_the_plugs_of_the_kept_board_is_none() -> None:
+    """22 A at 12 V for a processor of 250 W: too much for a plug of four contacts (16 A), not for one of eight
+    (28 A). How the kept supply feeds the kept board is not known."""
+    pc = Pc(name="test PC", brand=False, cpu_works=False)
+    strong = replace(
+        CPU,
+        id="strong",
+        socket="sock-0",
+        family="fam-0",
+        tdp_w=125,
+        power_limit_w=240,
+        memory_rates=(("ddr3", 1333),),
+    )
+    few: dict[str, Any] = {"boards": [], "cpus": [strong], "memory": [], "coolers": []}
+
+    def upgrade(plugs: tuple[str, ...] | None) -> Problem:
+        board = replace(OLD_BOARD, cpu_plugs=plugs, cpu_power_limit_w=240)
+        cooler = replace(OLD_COOLER, rated_w=150)
+        psu = replace(PSU, rated_w=800, combined_12v_ma=60000, rail_12v_ma=(60000,), cpu_plugs=plugs)
+        return make_problem(make_survey(pc=pc, board=board, psu=psu, cooler=cooler), **few)
+
+    assert answer(upgrade(("8",))).status == "optimal"
+    assert answer(upgrade(("4",))).status == "impossible"
+    problem = upgrade(None)
+    outcome = answer(problem)
+    assert outcome.status == "undecided" and outcome.hoped is not None
 
 
 def test_a_no_that_holds_whatever_the_looks_say_is_proved() -> None:

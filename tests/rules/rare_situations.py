@@ -204,6 +204,7 @@ FINDINGS = (
     _finding("fit.aperture", "fits", parts="bk", shield="integrated"),
     _finding("fit.aperture", "fits", parts="bk", shield="missing"),
     _finding("fit.cards", "fits", 2, 2, "b"),
+    _finding("fit.cards", "fits", 1, 1, "b", low_bracket="sound card"),
     _finding("fit.cards", "fits", 0, 0, "b", left_optional="television card"),
     _finding("fit.cooler_height", "fits", 123, 125, "xk", margin=2, tight="yes"),
     _finding("fit.cooler_height", "unknown", parts="xk", ask="case.max_cooler_mm", height_mm=123),
@@ -275,6 +276,9 @@ FINDINGS = (
     _finding("power.pinout", "fails", "own", "atx", "b"),
     _finding("power.condition", "unknown", ask="psu.condition"),
     _finding("power.main_plug", "fails", "own", "24", "b"),
+    _finding(
+        "power.main_plug", "fits", 5000, 12000, unit="mA", plug="24", header="24", isa="machine control"
+    ),
     _finding("power.main_plug", "fits", 5000, 12000, "b", unit="mA", plug="24", header="24"),
     _finding("power.main_plug", "unknown", ask="psu.main_plug", narrows="yes"),
     _finding("power.cpu_plug", "fits", "8", parts="b", header="8", half="yes"),
@@ -286,6 +290,16 @@ FINDINGS = (
     _finding("power.rail_12v", "unknown", ask="psu.rail_12v_ma"),
     _finding(
         "power.rail_12v", "unknown", 19000, 17000, unit="mA", ask="card:Radiance 3.load_mw", blocks=True
+    ),
+    _finding(
+        "power.rail_12v",
+        "unknown",
+        19000,
+        17000,
+        unit="mA",
+        ask="card:Radiance 3.load_mw",
+        blocks=True,
+        gone="yes",
     ),
     _finding("power.rail_12v", "unknown", 19000, 17000, unit="mA", ask="psu.condition", narrows="yes"),
     _finding(
@@ -374,6 +388,8 @@ FINDINGS = (
     _finding("memory.os_limit", "fits", 3328, 8192, idle_mib=4864),
     _finding("storage.start", "unknown", ask="drive.storage_mode"),
     _finding("ports.front_panel", "unknown", parts="b", ask="case.front_panel", repin="yes"),
+    _finding("ports.front_panel", "unknown", parts="b", ask="board.front_panel_order", header="own"),
+    _finding("fit.cooler_mount", "fits", "am4", parts="xb", bracket="case"),
     _finding("os.licence", "fits", "none-needed", tied_programs=1),
 )
 NEEDS = (

@@ -159,3 +159,51 @@ def test_a_slot_that_is_wired_for_fewer_lanes(card: Card, slot: Slot, facts: dic
     problem = make_problem(make_survey(cards=(card,)), boards=[replace(BOARD, slots=(slot,))])
     (found,) = findings(fit_cards, problem)
     assert (found.verdict, dict(found.facts)) == ("fits", facts)
+
+
+@pytest.mark.parametrize(
+    ("width", "required", "slots", "question"),
+    [
+        (None, True, ("x16", "x1"), "card:own.width_slots"),  # two slots leave none for the network card
+        (None, True, ("x16", "x1", "x1"), None),
+        (None, False, ("x16", "x1"), None),  # the card that is not needed stays out then
+        (1, True, ("x16", "x1"), None),
+        (None, True, ("x1", "x16"), "card:own.width_slots"),  # it would reach beyond the last opening
+    ],
+)
+def test_a_card_of_the_pc_of_unknown_width(
+    width: int | None, required: bool, slots: tuple[str, ...], question: str | None
+) -> None:
+    """A card of double width covers two slots of 20.32 mm (boards reference, section 4)."""
+    own = OWN.model_copy(update={"width_slots": width, "required": required})
+    board = {"slots": tuple(Slot(kind, 16 if kind == "x16" else 1) for kind in slots)}
+    assert asked({"slot_openings": 4 if len(slots) > 2 else 2}, own=(own, NETWORK), board=board) == (
+        [] if question is None else [(question, "own")]
+    )
+
+
+@pytest.mark.parametrize(
+    ("there", "height", "openings", "said"),
+    [
+        ("low", "low", "full", "own"),
+        (None, "low", "full", "own"),
+        ("full", "low", "full", None),  # so it is today
+        ("low", "low", "low", None),
+        ("low", None, "full", None),
+    ],
+)
+def test_a_low_bracket_in_a_full_height_opening(
+    there: str | None, height: str | None, openings: str, said: str | None
+) -> None:
+    """Brackets of 79.2 and 120 mm; a low-profile card needs its full bracket in a full-height case (boards
+    reference, section 4)."""
+    own = OWN.model_copy(update={"height": height})
+    problem = make_problem(
+        make_survey(cards=(own,), case=replace(CASE, slot_height=there)),
+        BRIEF,
+        cases=[replace(CASE, id="case-n", slot_height=openings)],
+    )
+    (found, *_) = findings(fit_cards, problem, pick(problem, case="case-n"))
+    assert (found.verdict, found.fact("low_bracket")) == ("fits", said)
+    kept = findings(fit_cards, problem, pick(problem, case="kept-case"))[0]
+    assert kept.fact("low_bracket") is None

@@ -408,6 +408,31 @@ def test_a_bracket_that_stays(brackets: bool, cooler: str, said: str | None) -> 
     assert (found.verdict, found.fact("bracket")) == ("fits", said)
 
 
+@pytest.mark.parametrize(
+    ("brackets", "case", "said"),
+    [
+        (True, "case-n", {"bracket": "case"}),  # makers screw coolers through the board into the tray
+        (True, "kept-case", {"today": "yes"}),
+        (False, "case-n", {"today": "yes"}),
+        (None, "case-n", {"today": "yes"}),
+    ],
+)
+def test_a_case_that_may_hold_the_cooler_of_a_board_that_stays(
+    brackets: bool | None, case: str, said: dict[str, str]
+) -> None:
+    """Board and cooler move into another case (common practice: coolers of makers' PCs on the tray)."""
+    problem = make_problem(
+        make_survey(pc=Pc(cooler_brackets=brackets)),
+        Brief(budget="10000.00", replace=("case",)),
+        cases=[replace(CASE, id="case-n", name="new case")],
+    )
+    keys = {"board": "kept-board", "cpu": "kept-cpu", "memory": "kept-memory", "cooler": "kept-cooler"}
+    parts = pick(problem, case=case, **keys)
+    (found,) = findings(fit_cooler_mount, problem, parts)
+    assert (found.verdict, dict(found.facts)) == ("fits", said)
+    assert min(agree(fit_cooler_mount, problem)) > 0
+
+
 def test_a_plate_behind_a_board_that_stays() -> None:
     """A plate goes behind the board: with a new board before it is fitted, else the board comes out (start
     reference, section 6.1; common practice)."""

@@ -13,8 +13,11 @@ import pytest
 from support import BOARD, CASE, COOLER, OLD_BOARD, findings, make_problem, make_survey, pick
 
 from partsolver.catalog.records import Extra
+from partsolver.report.words.ports import WORDS
+from partsolver.report.words.record import Names
 from partsolver.rules import os_usb_driver, ports_fans, ports_front_audio, ports_front_panel, ports_front_usb
 from partsolver.survey.model import OperatingSystem, Pc
+from partsolver.wishes.brief import Brief
 
 
 def told(rule: Any, problem: Any, **keys: str) -> list[tuple[Any, ...]]:
@@ -136,6 +139,36 @@ def test_front_panel(panel: str | None, brand: bool, said: tuple[Any, ...]) -> N
     assert told(ports_front_panel, problem) == [said]
     (found,) = findings(ports_front_panel, problem, problem.present())
     assert (found.verdict, found.value, found.fact("today")) == ("fits", panel, "yes")
+
+
+@pytest.mark.parametrize(
+    ("there", "brand", "board", "said"),
+    [
+        ("own", True, "kept-board", ("board.front_panel_order", {"header": "own"})),
+        ("own", False, "kept-board", ("board.front_panel_order", {"header": "own"})),
+        (None, True, "kept-board", ("case.front_panel", {"brand": "yes"})),
+        (None, False, "kept-board", (None, {})),
+        ("separate", True, "kept-board", (None, {})),
+        ("own", True, "board-a", (None, {})),  # a board on sale has the usual header
+    ],
+)
+def test_the_header_of_a_board_that_moves_into_another_case(
+    there: str | None, brand: bool, board: str, said: tuple[Any, ...]
+) -> None:
+    """Makers' front panel plugs are one piece in an order of their own (boards reference, section 3), and so is the
+    header that such a plug sits on."""
+    problem = make_problem(
+        make_survey(case=replace(CASE, front_panel=there), pc=Pc(name="p", brand=brand)),
+        Brief(budget="10000.00", replace=("case",)),
+        cases=[replace(CASE, id="case-n", front_panel="block")],
+    )
+    keys = {"cpu": "kept-cpu", "memory": "kept-memory"} if board == "kept-board" else {}
+    (found,) = findings(ports_front_panel, problem, pick(problem, board=board, case="case-n", **keys))
+    assert (found.question, dict(found.facts), found.admits, found.blocks) == (*said, True, False)
+    assert found.verdict == ("unknown" if found.question else "fits")
+    cautioned = WORDS[ports_front_panel.ID].caution
+    assert cautioned is not None
+    assert (cautioned(found, Names({})) is not None) == ("header" in said[1])
 
 
 @pytest.mark.parametrize(

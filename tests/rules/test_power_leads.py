@@ -28,7 +28,7 @@ from support import (
     plain_draft,
 )
 
-from partsolver.assembly.leads import hangs
+from partsolver.assembly.leads import hangs, no_more_than
 from partsolver.assembly.loads import card_load
 from partsolver.assembly.plugs import free_card_plugs, missing_card_plugs
 from partsolver.catalog.records import DrivePart, Extra
@@ -51,10 +51,15 @@ CARD8 = extra("card8", "card-plug-adapter", "peripheral", "8", 2)
 SPLIT = extra("split", "sata-power-splitter", "sata", "sata", 1, 4500)
 FROM_PERIPHERAL = extra("from-perip", "sata-power-from-peripheral", "peripheral", "sata")
 FROM_SATA = extra("from-sata", "peripheral-from-sata", "sata", "peripheral")
+TWO_FROM_SATA = replace(FROM_SATA, id="of-two", count=2)
 CPU4 = extra("cpu4", "cpu-plug-adapter", "peripheral", "4", 2, 12000)
 DISK = Drive(name="disk", kind="hdd35", interface="sata")
 SSD = Drive(name="second ssd", kind="ssd", interface="sata")
 OLD_DISK = Drive(name="old disk", kind="hdd35", interface="pata")
+
+
+def replace_of(drive: Drive, **changes: Any) -> Drive:
+    return drive.model_copy(update=changes)
 
 
 def graphics(*plugs: str) -> Card:
@@ -264,14 +269,19 @@ def drive_problem(
         ((SYSTEM_DRIVE, DISK, SSD), 1, 2, (SPLIT, FROM_PERIPHERAL), [("from-perip", 2)], ["fits"]),
         ((SYSTEM_DRIVE, DISK, SSD), 1, 1, (SPLIT, FROM_PERIPHERAL), [], ["fails"]),
         ((OLD_DISK,), 1, 0, (FROM_SATA,), [("from-sata", 1)], ["fits"]),
+        # Two disks behind one SATA plug of 4.5 A: 5.6 A at their start; of the 2.0 A kind 4.0 A.
+        ((OLD_DISK, replace_of(OLD_DISK, name="d2")), 1, 0, (TWO_FROM_SATA,), [], ["fails"]),
         (
-            (OLD_DISK, OLD_DISK.model_copy(update={"name": "d2"})),
+            tuple(replace_of(OLD_DISK, name=name, start_12v_ma=2000) for name in ("d1", "d2")),
             1,
             0,
-            (replace(FROM_SATA, id="of-two", count=2),),
+            (TWO_FROM_SATA,),
             [("of-two", 1)],
             ["fits"],
         ),
+        # On two SATA plugs each of them has its own 4.5 A; a lead that takes less itself feeds none.
+        ((OLD_DISK, replace_of(OLD_DISK, name="d2")), 2, 0, (FROM_SATA,), [("from-sata", 2)], ["fits"]),
+        ((OLD_DISK,), 1, 0, (replace(FROM_SATA, limit_ma=2500),), [], ["fails"]),
         ((OLD_DISK, SYSTEM_DRIVE), 1, 0, (FROM_SATA,), [], ["fits", "fails"]),
         ((OLD_DISK, SYSTEM_DRIVE), 0, 1, (FROM_PERIPHERAL,), [], ["fails", "fits"]),
         ((OLD_DISK, SYSTEM_DRIVE), 0, 2, (FROM_PERIPHERAL,), [("from-perip", 1)], ["fits", "fits"]),
@@ -352,6 +362,44 @@ def test_a_lack_that_more_leads_would_cure_is_asked_only_where_nobody_counted_th
     (found,) = power_drive_plugs.admits(draft, problem)
     assert (found.verdict, found.value, found.limit, found.blocks, found.question) == said
     assert found.fact("plug") == "sata"
+
+
+@pytest.mark.parametrize(
+    ("now", "plugs", "bought", "verdicts"),
+    [
+        ((), 0, "ssd", ["fits"]),  # a maker's 12 V supply: the board feeds the drives
+        ((DISK,), 1, "ssd", ["fits"]),  # two drives on one plug and a splitter
+        ((), 0, "nvme", []),
+        ((), 0, "disk", ["fails"]),  # a disk draws more than the solid-state drive that it replaces
+        ((), 1, "disk", ["fits"]),
+    ],
+)
+def test_a_drive_takes_the_plug_of_the_one_that_it_replaces(
+    now: tuple[Drive, ...], plugs: int, bought: str, verdicts: list[str]
+) -> None:
+    """Board and supply stay. Makers' supplies of 12 V alone have no drive plugs: their boards feed the drives (loads
+    reference, section 7: a maker's 12 V only, 2009 on)."""
+    kinds: dict[str, dict[str, Any]] = {
+        "ssd": {"kind": "ssd", "interface": "sata", "sata_gbps10": 60},
+        "disk": {"kind": "hdd35", "interface": "sata", "sata_gbps10": 60},
+        "nvme": {"kind": "ssd", "interface": "m2-nvme"},
+    }
+    psu = replace(PSU, main_plug="own", pinout="own", sata_plugs=plugs, peripheral_plugs=0)
+    problem = make_problem(
+        make_survey(psu=psu, drives=(SYSTEM_DRIVE, *now)),
+        Brief(budget="10000.00", replace=("drive",)),
+        drives=[DrivePart(id=bought, name=bought, read_mbs=500, capacity_gb=480, **kinds[bought])],
+    )
+    keys = {"board": "kept-board", "cpu": "kept-cpu", "memory": "kept-memory", "drive": bought}
+    parts = pick(problem, **keys)
+    draft = plain_draft(power_drive_plugs, problem, parts) or Draft(parts, (), (), 0, 0)
+    assert [f.verdict for f in power_drive_plugs.admits(draft, problem)] == verdicts
+    agree(power_drive_plugs, problem)
+    # On another board that is no answer.
+    other = pick(problem, **{**keys, "board": "board-a"})
+    draft = plain_draft(power_drive_plugs, problem, other) or Draft(other, (), (), 0, 0)
+    enough = plugs > len(now) or bought == "nvme"
+    assert all(f.admits for f in power_drive_plugs.admits(draft, problem)) == enough
 
 
 def test_drive_plugs_agree() -> None:
@@ -438,7 +486,23 @@ def test_leads_of_drives(starts: tuple[int, ...], plugs: int, leads: int | None,
                 ("unknown", None, None, {"plug": "peripheral", "total": 11200, "limit": 9000}),
             ],
         ),
-        (0, 4, {"peripheral_leads": 1}, [("fails", 11200, 9000, {"plug": "peripheral", "leads": 1})]),
+        (
+            0,
+            4,
+            {"peripheral_leads": 1, "peripheral_plugs": 4},
+            [("fails", 11200, 9000, {"plug": "peripheral", "leads": 1})],
+        ),
+        # A disk without a peripheral plug hangs on the SATA lead: four start there, or three beside it here.
+        (
+            3,
+            4,
+            {"peripheral_leads": 1, "sata_leads": 1},
+            [
+                ("fails", 11200, 9000, {"plug": "sata", "leads": 1}),
+                ("fits", 8400, 9000, {"plug": "peripheral", "leads": 1}),
+            ],
+        ),
+        (0, 4, {"peripheral_leads": 1}, [("fits", 8400, 9000, {"plug": "peripheral", "leads": 1})]),
         (4, 0, {}, [("unknown", None, None, {"plug": "sata", "total": 11200, "limit": 9000})]),
     ],
 )
@@ -455,7 +519,9 @@ def test_what_is_said_of_the_leads_of_each_kind(
         for number in range(count)
     )
     new = replace(NEW_PSU, id="psu-new", **facts)
-    problem = make_problem(make_survey(drives=disks), Brief(budget="10000.00", replace=("psu",)), psus=[new])
+    kept = replace(PSU, peripheral_plugs=4)
+    brief = Brief(budget="10000.00", replace=("psu",))
+    problem = make_problem(make_survey(psu=kept, drives=disks), brief, psus=[new])
     found = findings(power_leads, problem, pick(problem, psu="psu-new"))
     assert [(f.verdict, f.value, f.limit, dict(f.facts)) for f in found] == told
     for finding in found:
@@ -472,10 +538,10 @@ def test_what_is_said_of_the_leads_of_each_kind(
 
 def test_drives_in_the_place_of_others() -> None:
     """None draws more than the one before it, largest first; fewer are no more."""
-    assert power_leads.no_more_than((), (1,)) and power_leads.no_more_than((), ())
-    assert power_leads.no_more_than((2, 1), (1, 2)) and power_leads.no_more_than((2,), (1, 3))
-    assert not power_leads.no_more_than((4,), (1, 3)) and not power_leads.no_more_than((1, 1), (2,))
-    assert not power_leads.no_more_than((2, 2), (3, 1)) and not power_leads.no_more_than((1,), ())
+    assert no_more_than((), (1,)) and no_more_than((), ())
+    assert no_more_than((2, 1), (1, 2)) and no_more_than((2,), (1, 3))
+    assert not no_more_than((4,), (1, 3)) and not no_more_than((1, 1), (2,))
+    assert not no_more_than((2, 2), (3, 1)) and not no_more_than((1,), ())
 
 
 @pytest.mark.parametrize(

@@ -274,6 +274,25 @@ def test_what_the_main_contacts_carry(plug: str, header: str, feeds: bool, most:
     assert power_main_plug._contacts_ma(plug, header, settings, feeds) == most
 
 
+@pytest.mark.parametrize(
+    ("bus", "psu", "said"), [("isa", "psu-n", "control"), ("isa", "kept-psu", None), ("pci", "psu-n", None)]
+)
+def test_a_new_supply_may_lack_the_5_v_below_zero_of_an_isa_card(
+    bus: str, psu: str, said: str | None
+) -> None:
+    """-5 V: optional from 2002-2003, later removed; only old ISA cards need it (boards reference, section 5)."""
+    card = Card(name="control", kind="other", bus=bus, height="full", width_slots=1)  # type: ignore[arg-type]
+    board = replace(OLD_BOARD, slots=(Slot("isa", 0), Slot("pci", 0)))
+    problem = make_problem(
+        make_survey(board=board, cards=(card,)),
+        Brief(budget="10000.00", replace=("psu",)),
+        psus=[replace(PSU, id="psu-n", name="new supply")],
+    )
+    keys = {"board": "kept-board", "cpu": "kept-cpu", "memory": "kit-a*1"}
+    (found,) = findings(power_main_plug, problem, pick(problem, psu=psu, **keys))
+    assert (found.verdict, found.fact("isa")) == ("fits", said)
+
+
 def test_main_plug_unknown_blocks_and_agrees() -> None:
     (found,) = findings(power_main_plug, with_psu(main_plug=None))
     assert (found.verdict, found.blocks, found.question) == ("unknown", True, "psu.main_plug")

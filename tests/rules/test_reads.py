@@ -188,6 +188,7 @@ OF_OTHERS: dict[tuple[str, str], set[str]] = {
     ("power.card_plugs", "psu"): {"year"},
     ("power.total", "psu"): {"rail_3v3_ma"},  # the slot's (standards/plugs)
     ("power.startup", "psu"): {"rail_3v3_ma"},
+    ("power.main_plug", "psu"): {"rail_3v3_ma"},
     ("power.drive_plugs", "psu"): {"year"},
     ("power", "cpu"): {"year", "family", "legacy_video"},  # the supply's, the system's, the card's
     ("power", "drive"): {"year"},  # the supply's

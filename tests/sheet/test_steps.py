@@ -436,6 +436,29 @@ def test_another_storage_mode_is_said_before_the_swap(modes, mode, warned, build
     assert ("prepare the system for AHCI now" in note) is warned
 
 
+@pytest.mark.parametrize(
+    ("there", "board"), [("own", "kept-board"), ("own", "board-a"), ("separate", "kept-board")]
+)
+def test_the_new_case_of_a_board_with_a_makers_header(build, there, board):
+    """Pins 6 and 8 are those of the usual header, not of a maker's own (boards reference, section 3)."""
+    keys = {"cpu": "kept-cpu", "memory": "kept-memory"} if board == "kept-board" else {}
+    context = build(
+        {"case": replace(s.CASE, front_panel=there)},
+        {"board": board, "case": "case-n", **keys},
+        brief=Brief(budget="1000.00", replace=("case",)),
+        cases=[replace(s.CASE, id="case-n", name="Case N")],
+    )
+    own = (there, board) == ("own", "kept-board")
+    text = text_of(context, "connect.switches")
+    measured = (
+        "Switches and lamps: this board has its maker's own header. Find out by continuity measurement at the old"
+        " case's plug, with the PC unplugged, which two of its contacts the power switch closes, and connect the new"
+        " case's switch to these two first."
+    )
+    assert (measured in text, "power switch 6 and 8" in text) == (own, not own)
+    assert ("continuity tester" in text_of(context, "prepare.tools")) == own
+
+
 def test_device_without_a_socket(build):
     """Two serial devices, one socket, one header: the one that the owner needs gets the socket, the other the
     bracket."""

@@ -8,6 +8,8 @@ from partsolver.problem.candidates import BOXED_COOLER
 from partsolver.report.words.bays import FIT_BAYS
 from partsolver.report.words.counts import count_of
 from partsolver.report.words.facts import FIT_FACTS
+from partsolver.report.words.fit_cards import QUESTIONS as CARD_QUESTIONS
+from partsolver.report.words.fit_cards import cards
 from partsolver.report.words.fit_cooler import QUESTIONS as COOLER_QUESTIONS
 from partsolver.report.words.fit_cooler import cooler_height, cooler_memory
 from partsolver.report.words.record import Names, RuleWords, name_of
@@ -196,43 +198,6 @@ def _aperture_need(need: Need, names: Names) -> str:
     return f"{name_of(names, str(dict(need.facts).get('board')))} comes without its rear shield"
 
 
-_WHY = {
-    "bracket": "its bracket is full height, the openings are low",
-    "length": "it is too long for the case",
-    "kind": "the board has no such slot",
-    "taken": "the slots or openings for it are used up",
-}
-
-
-def _cards(finding: Finding, names: Names) -> str:
-    board = _part(finding, names, 0)
-    if finding.fact("today"):
-        return "The cards stay where they are."
-    if finding.verdict == "unknown":
-        return (
-            f'Whether the card "{finding.fact("card")}" finds a place on {board} rests on a fact that is not'
-            " known."
-        )
-    optional = finding.fact("left_optional")
-    extra = f" Without a place, and not needed: {optional}." if optional else ""
-    if finding.fact("narrow"):
-        extra += (
-            f' The slot of "{finding.fact("narrow")}" is wired for {finding.fact("narrow_lanes")} of its'
-            f" {finding.fact('narrow_of')} lanes: it works, slower; the expected time counts that."
-        )
-    if finding.verdict == "fits":
-        if finding.limit == 0:
-            return f"No card is needed.{extra}"
-        who = "The needed card finds" if finding.limit == 1 else f"All {finding.limit} needed cards find"
-        return f"{who} a place on {board}.{extra}"
-    left = zip(str(finding.fact("left")).split("; "), str(finding.fact("why")).split("; "), strict=False)
-    reasons = "; ".join(f"{card} ({_WHY.get(why, why)})" for card, why in left)
-    return (
-        f"Cards with a place on {board}: {finding.value} of {finding.limit} needed; left over:"
-        f" {reasons}.{extra}"
-    )
-
-
 def _mount(finding: Finding, names: Names) -> str:
     cooler, board = _part(finding, names, 0), _part(finding, names, 1)
     if finding.fact("today"):
@@ -245,6 +210,11 @@ def _mount(finding: Finding, names: Names) -> str:
         return f"Whether {cooler} can be mounted on {where} is not known: find out before relying on it."
     if finding.verdict == "fails":
         return f"{cooler} is not made for socket {finding.value} (it takes: {finding.limit})."
+    if finding.fact("bracket") == "case":
+        return (
+            f"{cooler} stays on {board}, and the case is new: look whether the old case holds the cooler (screws that go"
+            " through the board into the tray). Then its holder stays behind, and the cooler comes off."
+        )
     bracket = (
         " Its bracket stays with the case or the old board: check that its holes match."
         if finding.fact("bracket")
@@ -330,7 +300,7 @@ WORDS: dict[str, RuleWords] = {
     fit_outline.ID: RuleWords("board outline", _outline),
     fit_holes.ID: RuleWords("mounting holes", _holes, _holes_need, _holes_caution),
     fit_aperture.ID: RuleWords("rear opening and shield", _aperture, _aperture_need, _aperture_caution),
-    fit_cards.ID: RuleWords("cards", _cards),
+    fit_cards.ID: RuleWords("cards", cards),
     fit_bays.ID: FIT_BAYS,
     fit_cooler_height.ID: RuleWords("cooler height", cooler_height),
     fit_cooler_mount.ID: RuleWords("cooler mounting", _mount, caution=_mount_caution),
@@ -340,6 +310,7 @@ WORDS: dict[str, RuleWords] = {
 }
 QUESTIONS: dict[str, str] = {
     **COOLER_QUESTIONS,
+    **CARD_QUESTIONS,
     "case.bays_525": "How many bays for 5.25-inch drives (optical) has the case, used ones too? Count them.",
     "case.bays_35": "How many bays for 3.5-inch drives has the case, used ones too? Count them.",
     "board.form_factor": (
@@ -374,12 +345,6 @@ QUESTIONS: dict[str, str] = {
         "Measure from the top of the processor (or the board, less its height) to what is first above it: the side"
         " panel, or a supply that sits over the board, in mm."
     ),
-    "graphics.height": "Which bracket comes with the graphics card: full height, low profile, or both?",
-    "graphics.length_mm": "How long is the graphics card, in mm (maker's page)?",
-    "graphics.width_slots": "How many slots does the graphics card cover (maker's page or a picture)?",
-    "card.bus": "Take the card out and look at its edge: PCI Express, PCI, AGP or ISA.",
-    "card.height": "Measure the card's bracket: about 120 mm is full height, about 79 mm is low profile.",
-    "card.length_mm": "Measure the card from the bracket to its far end, in mm.",
     "cooler.height_mm": (
         "Measure the cooler from the processor's top to its highest point, fan included, in mm."
     ),

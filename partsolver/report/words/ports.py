@@ -16,6 +16,10 @@ _REPIN = (
     " Measure with the PC unplugged which wires the switch closes, and move contacts only with the fitting"
     " tool and the board's manual."
 )
+_OWN_HEADER = (
+    "Never push the plugs of another case onto a maker's own front panel header by guess: a wrong contact can short"
+    " the board's supply. Measure with the PC unplugged which contacts of the old plug its switch closes."
+)
 
 
 def _port(finding: Finding) -> str:
@@ -130,6 +134,11 @@ def _fans(finding: Finding, names: Names) -> str:
 
 
 def _front_panel(finding: Finding, names: Names) -> str:
+    if finding.fact("header"):
+        return (
+            "The board that stays has a front panel header in its maker's own order: which of its contacts switch it"
+            " on has to be found out before the new case is connected."
+        )
     if finding.verdict == "unknown" and finding.fact("repin"):
         return (
             "The switch and lamp plugs are one block in its maker's own order: its contacts have to be moved"
@@ -146,6 +155,8 @@ def _front_panel(finding: Finding, names: Names) -> str:
 
 
 def _front_panel_caution(finding: Finding, names: Names) -> str | None:
+    if finding.fact("header"):
+        return _OWN_HEADER
     return _REPIN if finding.fact("repin") else None
 
 
@@ -190,6 +201,10 @@ QUESTIONS: dict[str, str] = {
     "case.front_panel": (
         "Are the switch and lamp plugs single, a standard block, or a maker's own block? Look at the board's"
         " edge."
+    ),
+    "board.front_panel_order": (
+        "Which contacts of the board's front panel header belong to switch and lamps? Its maker's service manual shows"
+        " it, or measure with the PC unplugged which contacts of the present plug the switch closes."
     ),
     "case.front_panel_order": (
         "Which contacts of the maker's block belong to switch and lamps? Its service manual shows it, or"

@@ -63,6 +63,12 @@ def _open(finding: Finding, open_point: str) -> str:
         most = finding.value if isinstance(finding.value, int) else finding.fact("current")
         limit = finding.limit if isinstance(finding.limit, int) else finding.fact("limit")
         unit = finding.unit or "mA"
+        if finding.fact("gone"):
+            return (
+                f'What the card "{card}" draws is not known, and it goes: that the supply carries {show(most, unit)}'
+                f" today is not sure, and it is trusted with {show(limit, unit)}. Nothing new is connected before that"
+                " card's load is known."
+            )
         return (
             f'What the card "{card}" draws is not known; its slot and plugs may carry so much that'
             f" {show(most, unit)} would be drawn of {show(limit, unit)}: nothing new is connected before its load is known."
@@ -214,6 +220,11 @@ def _main_plug(finding: Finding, names: Names) -> str:
         words += f", at the highest load {amps(finding.fact('most'))}"
     if finding.fact("warning") or over:
         words += ": feel after an hour whether the plug gets hot"
+    if finding.fact("isa"):
+        words += (
+            f'. The card "{finding.fact("isa")}" is an ISA card: some need -5 V, which most supplies no longer give'
+            " (look at the card's manual and at the supply's label)"
+        )
     return words + "."
 
 

@@ -118,6 +118,12 @@ def front_panel_words(f: Facts) -> str:
             "Switches and lamps: the one-piece plug goes onto the front panel header; the gap in it meets the"
             " missing pin."
         )
+    if f["panel"] == "own header":
+        return (
+            "Switches and lamps: this board has its maker's own header. Find out by continuity measurement at the old"
+            " case's plug, with the PC unplugged, which two of its contacts the power switch closes, and connect the"
+            " new case's switch to these two first."
+        )
     if f["panel"] == "own":
         return (
             "Switches and lamps: this case has a maker's own plug. Find out by continuity measurement, with"
