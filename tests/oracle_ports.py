@@ -462,6 +462,7 @@ NEED_LEGACY = {
 }
 NO_AHCI = {"desktop-2001-32bit"}
 NO_NVME = {"desktop-2001-32bit"}
+NO_UEFI = NEED_LEGACY - {"desktop-2009"}
 
 
 def os_start(world: World, pick: Pick) -> Verdict:
@@ -488,7 +489,8 @@ def os_start(world: World, pick: Pick) -> Verdict:
     if world.same_system and today(pick, "board", "drive"):
         return FINE
     if disk.interface == "m2-nvme":
-        return verdict(family not in NO_NVME)
+        # Firmware starts from NVMe in UEFI mode only (start reference, section 1.2).
+        return verdict(family not in NO_NVME and (installed or family not in NO_UEFI))
     ide = installed and kept.storage_mode in ("ide", None)
     wants_ide = family in NO_AHCI and ide and disk.interface in ("sata", "m2-sata")
     return verdict(not wants_ide or "ide" in board.storage_modes)

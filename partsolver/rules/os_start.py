@@ -6,8 +6,9 @@ video service) wants a firmware with the legacy mode. A legacy start wants a pic
 graphics of some processors make none (stated per processor; up to ``legacy_video_last_cpu_year`` all do,
 later ones are asked), so a graphics card has to. A system without a driver for AHCI, installed in IDE mode,
 does not start where the firmware has AHCI only; installed afresh it needs the driver at set-up, which is
-said. An NVMe drive needs a driver in the system: by updates (said), or never. A board or processor newer than
-the last one with drivers for the system is said. What the PC does today it goes on doing. Not checked:
+said. An NVMe drive needs a driver in the system: by updates (said), or never; and it is started from in UEFI
+mode only, so that no system that cannot start so is installed on one. A board or processor newer than the
+last one with drivers for the system is said. What the PC does today it goes on doing. Not checked:
 drivers for controllers on cards; drivers that others adapted.
 """
 
@@ -105,6 +106,8 @@ def _storage(parts: Parts, problem: Problem, system: OperatingSystem) -> list[Fi
     interface = drive_interface(choice)
     if same_system(problem) and parts.board_kept and parts.candidate("drive").kept:
         return []
+    if interface == "m2-nvme" and system.uefi_start == "no" and not _runs_there(problem, choice):
+        return [fails(ID, ids, "nvme", "uefi", driver="nvme", family=system.id)]
     if interface == "m2-nvme" and not system.has_nvme_driver:
         if system.nvme_by_update:
             return [fits(ID, ids, "nvme", driver="nvme", family=system.id)]
@@ -121,6 +124,12 @@ def _storage(parts: Parts, problem: Problem, system: OperatingSystem) -> list[Fi
         modes = "+".join(board.storage_modes) or "none"
         return [fails(ID, ids, "ide", modes, driver="storage", family=system.id)]
     return [fits(ID, ids, "ahci", driver="storage", family=system.id)]
+
+
+def _runs_there(problem: Problem, choice: DriveChoice) -> bool:
+    """Whether the installation that is kept starts from this drive today (some early NVMe drives bring their
+    own start code)."""
+    return choice.kept is not None and keeps_installation(problem)
 
 
 def _platform(parts: Parts, problem: Problem, system: OperatingSystem) -> list[Finding]:
@@ -187,6 +196,8 @@ def _post_storage(
             continue
         if source.interface == "m2-nvme":
             refused = not system.has_nvme_driver and not system.nvme_by_update
+            stays = choice.kept is not None and keeps_installation(problem)
+            refused = refused or (system.uefi_start == "no" and not stays)
         else:
             in_ide = choice.kept is not None and choice.kept.storage_mode != "ahci"
             in_ide = in_ide and choice.kept.storage_mode != "raid"  # type: ignore[union-attr]

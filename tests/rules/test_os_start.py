@@ -152,12 +152,33 @@ def test_installed_afresh_the_driver_is_wanted_at_set_up() -> None:
 
 @pytest.mark.parametrize(
     ("family", "verdict"),
-    [("desktop-2001-32bit", "fails"), ("desktop-2009", "fits"), ("desktop-2015", None)],
+    [
+        ("desktop-2001-32bit", "fails"),
+        ("desktop-2009", "fits"),
+        ("desktop-2015", None),
+        # Started from in UEFI mode only, which no 32-bit system can (start reference, sections 1.2 and 2.4).
+        ("desktop-2009-32bit", "fails"),
+        ("desktop-2015-32bit", "fails"),
+        ("linux-32bit", "fails"),
+        ("linux-x86-64-v1", None),
+    ],
 )
 def test_nvme_driver(family: str, verdict: str | None) -> None:
     brief = Brief(budget="10000.00", replace=("drive",))
     listed = found(problem_of(family, LEGACY, brief=brief), drive="nvme")
     assert [(f.verdict, f.fact("driver")) for f in listed] == ([] if verdict is None else [(verdict, "nvme")])
+    agree(os_start, problem_of(family, LEGACY, brief=brief))
+
+
+def test_an_nvme_drive_that_starts_a_32_bit_system_today() -> None:
+    """Some early ones bring their own code for the legacy start (memory reference, section 2.4, exception); a
+    fresh installation on it is not taken for that."""
+    drive = LEGACY.model_copy(update={"interface": "m2-nvme", "storage_mode": None})
+    kept = problem_of("desktop-2015-32bit", drive)
+    assert found(kept) == ()
+    fresh = problem_of("desktop-2015", drive, brief=Brief(budget="10000.00", os="desktop-2015-32bit"))
+    assert [(f.verdict, f.limit) for f in found(fresh)] == [("fails", "uefi")]
+    assert agree(os_start, kept)[1] == 0 and agree(os_start, fresh)[0] == 0
 
 
 @pytest.mark.parametrize(
