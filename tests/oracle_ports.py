@@ -190,14 +190,21 @@ def raid_set(world: World, pick: Pick) -> Verdict:
     return verdict(pick["board"].kept or all(d.copied for d in sets))
 
 
+def starts_by(world: World, kept: Any) -> str | None:
+    """How the installation on a drive starts: seen, the present board's only way, or what its table says."""
+    only = set(world.survey.board.firmware_modes or ("legacy", "uefi"))
+    free = (world.survey.os.family or "").startswith("linux")  # it starts both ways from GPT
+    by_table = {"mbr": "legacy", "gpt": None if free else "uefi", None: None}
+    return kept.start_mode or (only.pop() if len(only) == 1 else by_table[kept.partition_table])
+
+
 def start(world: World, pick: Pick) -> Verdict:
     board, drive = pick["board"].part, pick["drive"].part
     if drive.part is not None:
         return verdict(drive.part.interface != "m2-nvme" or board.nvme_boot)
     if pick["board"].kept or not world.keeps_installation:
         return FINE
-    by_table = {"mbr": "legacy", "gpt": "uefi", None: None}
-    mode = drive.kept.start_mode or by_table[drive.kept.partition_table]
+    mode = starts_by(world, drive.kept)
     starts = mode is None or mode in board.firmware_modes
     return verdict(starts and (drive.kept.interface != "m2-nvme" or board.nvme_boot))
 
@@ -474,9 +481,7 @@ def os_start(world: World, pick: Pick) -> Verdict:
     kept = drive.kept
     installed = kept is not None and world.keeps_installation
     if installed:
-        legacy = (
-            legacy or (kept.start_mode or ("legacy" if kept.partition_table == "mbr" else "")) == "legacy"
-        )
+        legacy = legacy or starts_by(world, kept) == "legacy"
     card = graphics_card(world, pick)
     seen = card is not None and card.legacy_video is not False
     if legacy and not seen and not today(pick, "board", "cpu", "graphics"):

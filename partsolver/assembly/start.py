@@ -16,11 +16,18 @@ def keeps_installation(problem: Problem) -> bool:
     return problem.survey.os.keep and (wanted is None or wanted == problem.survey.os.family)
 
 
-def start_mode(drive: Drive) -> str | None:
-    """How the installed system starts: as surveyed, else by its partition table; None when neither is
-    known."""
-    by_table = {"mbr": "legacy", "gpt": "uefi"}
-    return drive.start_mode or by_table.get(drive.partition_table or "")
+def start_mode(problem: Problem, drive: Drive) -> str | None:
+    """How the installed system starts: as surveyed, as the present board does that knows one way only, else by
+    its partition table; None when it is not known. Linux starts from GPT in both ways (start reference, section
+    5: a BIOS boot partition on legacy firmware)."""
+    if drive.start_mode is not None:
+        return drive.start_mode
+    modes = problem.survey.board.firmware_modes
+    if modes is not None and len(modes) == 1:
+        return modes[0]
+    if drive.partition_table == "gpt":
+        return None if str(problem.survey.os.family).startswith("linux") else "uefi"
+    return "legacy" if drive.partition_table == "mbr" else None
 
 
 def legacy_by_system(problem: Problem) -> bool:
@@ -32,7 +39,7 @@ def legacy_by_system(problem: Problem) -> bool:
 def legacy_by_installation(problem: Problem, choice: DriveChoice) -> bool:
     """Whether the installation on a kept system drive starts the old way."""
     kept = choice.kept
-    return kept is not None and keeps_installation(problem) and start_mode(kept) == "legacy"
+    return kept is not None and keeps_installation(problem) and start_mode(problem, kept) == "legacy"
 
 
 def legacy_card(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> bool:
@@ -58,7 +65,7 @@ def copy_starts(problem: Problem, board: Board, choice: DriveChoice) -> bool:
     present = problem.survey.system_drive
     if present is None or not keeps_installation(problem):
         return False
-    mode, modes = start_mode(present), board.firmware_modes
+    mode, modes = start_mode(problem, present), board.firmware_modes
     if mode is not None and modes is not None and mode not in modes:
         return False
     nvme = drive_interface(choice) == "m2-nvme"

@@ -56,7 +56,7 @@ READS: Reads = {
     "drive": ("kept", "part.interface"),
     "graphics": ("card",),
 }
-SURVEY: tuple[str, ...] = ("cards", "cpu", "os")
+SURVEY: tuple[str, ...] = ("board", "cards", "cpu", "os")
 
 
 def _late(cpu: Cpu, problem: Problem) -> bool:
@@ -170,9 +170,10 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     for drive, drive_literal in picks.candidates("drive"):
         _post_storage(picks, problem, boards, drive, drive_literal, on)
         kept = drive.part.kept
-        mode = (
-            None if kept is None else kept.start_mode or ("legacy" if kept.partition_table == "mbr" else None)
-        )
+        proven = problem.survey.board.firmware_modes
+        by_board = None if proven not in (("legacy",), ("uefi",)) else proven[0]  # type: ignore[index]
+        by_table = None if kept is None or kept.partition_table != "mbr" else "legacy"
+        mode = None if kept is None else kept.start_mode or by_board or by_table
         installed = keeps_installation(problem) and mode == "legacy"
         if installed or by_system:
             _post_video(picks, problem, drive_literal, on)

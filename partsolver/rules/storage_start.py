@@ -40,7 +40,7 @@ READS: Reads = {
     "board": ("firmware_modes", "nvme_boot", "storage_modes"),
     "drive": ("kept", "part.interface"),
 }
-SURVEY: tuple[str, ...] = ("os",)
+SURVEY: tuple[str, ...] = ("board", "os")
 
 
 def _mode_facts(board: Board, drive: Drive) -> dict[str, str | int]:
@@ -103,7 +103,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if choice.kept is None:
         return (_fresh_drive(candidate, nvme, ids),)
     keep = keeps_installation(problem)
-    mode = start_mode(choice.kept)
+    mode = start_mode(problem, choice.kept)
     impossible, unanswered = _obstacles(candidate, nvme, mode, keep, ids)
     if impossible is not None:
         if keep:
@@ -132,7 +132,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 continue
             refused = source.interface == "m2-nvme" and starts_nvme is False
             if drive.part.kept is not None:
-                wanted = start_mode(drive.part.kept)
+                wanted = start_mode(problem, drive.part.kept)
                 refused = refused or (wanted is not None and modes is not None and wanted not in modes)
             if refused:
                 picks.never_together(drive_literal, board, on)

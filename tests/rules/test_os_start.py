@@ -11,7 +11,7 @@ from support import BOARD, CPU, OLD_BOARD, SYSTEM_DRIVE, agree, findings, make_p
 from partsolver.catalog.records import DrivePart
 from partsolver.report.words.os import QUESTIONS, WORDS
 from partsolver.report.words.record import Names
-from partsolver.rules import os_start
+from partsolver.rules import os_start, storage_start
 from partsolver.survey.model import Card, OperatingSystem
 from partsolver.wishes.brief import Brief
 
@@ -123,6 +123,26 @@ def test_what_the_installation_says_of_its_start(family, start_mode, partition_t
     assert ("fails" in {f.verdict for f in found(problem)}) is legacy
     admitted, refused = agree(os_start, problem)
     assert admitted and (refused > 0) is legacy
+
+
+@pytest.mark.parametrize(("modes", "legacy"), [(("legacy",), True), (("uefi",), False), (None, False)])
+def test_the_present_board_says_how_linux_starts(modes: tuple[str, ...] | None, legacy: bool) -> None:
+    """Linux on a GPT (start reference, section 5: legacy firmware starts it from a BIOS boot partition)."""
+    drive = SYSTEM_DRIVE.model_copy(update={"start_mode": None, "partition_table": "gpt"})
+    survey = make_survey(
+        os=OperatingSystem(family="linux-x86-64-v1"),
+        drives=(drive,),
+        board=replace(OLD_BOARD, firmware_modes=modes),
+    )
+    boards = [replace(BOARD, firmware_modes=("uefi",))]
+    problem = make_problem(survey, boards=boards, cpus=[replace(CPU, legacy_video=False)])
+    assert ("fails" in {f.verdict for f in found(problem)}) is legacy
+    starts = findings(storage_start, problem)
+    assert ("fails" in {f.verdict for f in starts}) is legacy
+    asked = [f.question for f in starts if f.verdict == "unknown"]
+    assert ("drive.start_mode" in asked) is (modes is None)
+    for rule in (os_start, storage_start):
+        assert (agree(rule, problem)[1] > 0) is legacy
 
 
 @pytest.mark.parametrize(
