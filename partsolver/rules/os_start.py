@@ -171,7 +171,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         _post_storage(picks, problem, boards, drive, drive_literal, on)
         kept = drive.part.kept
         proven = problem.survey.board.firmware_modes
-        by_board = None if proven not in (("legacy",), ("uefi",)) else proven[0]  # type: ignore[index]
+        by_board = None if proven not in (("legacy",), ("uefi",)) else proven[0]
         by_table = None if kept is None or kept.partition_table != "mbr" else "legacy"
         mode = None if kept is None else kept.start_mode or by_board or by_table
         installed = keeps_installation(problem) and mode == "legacy"

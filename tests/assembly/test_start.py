@@ -79,9 +79,7 @@ BOTH, OLD = ("legacy", "uefi"), ("legacy",)
 )
 def test_how_an_installation_starts(family: Any, modes: Any, mode: Any, table: Any, found: Any) -> None:
     """A partition table of the old kind is started the old way, a GPT by UEFI (common practice)."""
-    survey = make_survey(
-        os=OperatingSystem(family=family), board=replace(OLD_BOARD, firmware_modes=modes)
-    )
+    survey = make_survey(os=OperatingSystem(family=family), board=replace(OLD_BOARD, firmware_modes=modes))
     drive = Drive(name="d", start_mode=mode, partition_table=table)
     assert start_mode(make_problem(survey), drive) == found
 
