@@ -144,7 +144,12 @@ def pata(world: World, pick: Pick) -> Verdict:
             lambda e: 1 if all(free_slot_for(world, pick, [*b, e]) for b in beside) else None,
         )
     )
-    if free_sata(world, pick, at_worst=True) >= short:
+    board, kept = pick["board"].part, pick["drive"].part.kept
+    # A system without an AHCI driver starts from an adapter in IDE mode only (start reference, section 1.2).
+    stopped = kept is not None and kept.interface == "pata" and board.pata_channels == 0
+    stopped = stopped and world.keeps_installation and world.system is not None and world.system.id in NO_AHCI
+    stopped = stopped and "ide" not in board.storage_modes
+    if free_sata(world, pick, at_worst=True) >= short and not stopped:
         options += world.options("pata-drive-adapter", lambda e: short)
     if sum(d.kind.startswith("hdd") and not getattr(d, "system", True) for d in drives) >= short:
         options += world.options("usb-enclosure", lambda e: short if "pata" in e.gives else None)

@@ -55,6 +55,34 @@ def picture_is_processors(
     return not legacy_card(problem, board, case, graphics) and cpu.graphics_score != 0
 
 
+def on_adapter(board: Board, drive: Drive) -> bool:
+    """Whether a PATA drive hangs on a SATA port of the board, through an adapter: it has no PATA channel."""
+    return drive.interface == "pata" and board.pata_channels == 0
+
+
+def needed_storage_mode(problem: Problem, board: Board, drive: Drive) -> str | None:
+    """The SATA mode that the installation on a kept drive wants on a board; None where it is not known or does
+    not matter: Linux finds its drive in AHCI and in IDE mode alike (start reference, section 2.5). A PATA drive
+    works in IDE mode today."""
+    bridged = on_adapter(board, drive)
+    mode = "ide" if bridged else drive.storage_mode
+    linux = str(problem.survey.os.family).startswith("linux")
+    if (drive.interface != "sata" and not bridged) or (linux and mode != "raid"):
+        return None
+    return mode
+
+
+def adapter_starts(problem: Problem, board: Board, choice: DriveChoice) -> bool | None:
+    """Whether the present installation starts from a SATA port, its PATA drive on an adapter: one without a
+    driver for AHCI only where the firmware has IDE mode. None where its modes are not known."""
+    kept, system = choice.kept, problem.os
+    if kept is None or not on_adapter(board, kept) or not keeps_installation(problem):
+        return True
+    if system is None or not system.needs_storage_driver:
+        return True
+    return None if board.storage_modes is None else "ide" in board.storage_modes
+
+
 def copy_starts(problem: Problem, board: Board, choice: DriveChoice) -> bool:
     """Whether the present installation, copied onto a bought drive, may start on this board.
 
