@@ -7,8 +7,8 @@ graphics of some processors make none (stated per processor; up to ``legacy_vide
 later ones are asked), so a graphics card has to. A system without a driver for AHCI, installed in IDE mode,
 does not start where the firmware has AHCI only; installed afresh it needs the driver at set-up, which is
 said. An NVMe drive needs a driver in the system: by updates (said), or never; and it is started from in UEFI
-mode only, so that no system that cannot start so is installed on one. A board or processor newer than the
-last one with drivers for the system is said. What the PC does today it goes on doing. Not checked:
+mode only, so that no system that cannot start so is installed on one. A board, a processor or a bought graphics
+card newer than the last ones with drivers for the system is said. What the PC does today it goes on doing. Not checked:
 drivers for controllers on cards; drivers that others adapted.
 """
 
@@ -54,7 +54,7 @@ READS: Reads = {
     "cpu": ("graphics_score", "legacy_video", "year"),
     "case": ("max_card_length_mm", "slot_height", "slot_openings"),
     "drive": ("kept", "part.interface"),
-    "graphics": ("card",),
+    "graphics": ("bought", "card"),
 }
 SURVEY: tuple[str, ...] = ("board", "cards", "cpu", "os")
 
@@ -149,12 +149,22 @@ def _platform(parts: Parts, problem: Problem, system: OperatingSystem) -> list[F
     return []
 
 
+def _card(parts: Parts, system: OperatingSystem) -> list[Finding]:
+    """That a bought graphics card is younger than the last ones with drivers for the system."""
+    last, bought = system.last_card_year, parts.graphics.bought
+    if last is None or bought is None or bought.year is None or bought.year <= last:
+        return []
+    facts: dict[str, str | int] = {"drivers": "none", "family": system.id, "last_year": last, "card": "yes"}
+    return [fits(ID, (bought.id,), bought.year, **facts)]
+
+
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     system = kept_system(problem)
     found = _start(parts, problem, system)
     if system is not None:
         found += _storage(parts, problem, system) + _platform(parts, problem, system)
+        found += _card(parts, system)
     return tuple(found)
 
 

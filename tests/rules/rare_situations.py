@@ -378,6 +378,9 @@ FINDINGS = (
     _finding("os.licence", "fits", "none-needed", tied_programs=1),
     _finding("os.licence", "fits", "bought", family="desktop-2021", licence="none-needed"),
     _finding("os.licence", "unknown", family="desktop-2021", licence="none-needed", offered="none"),
+    _finding(
+        "os.start", "fits", 2022, parts="b", family="desktop-2009", drivers="none", last_year=2021, card="yes"
+    ),
     _finding("storage.pata", "unknown", ask="board:b.storage_modes", bridge="ide"),
     _finding("storage.pata", "fails", 0, 1, parts="b", family="desktop-2001-32bit", no_ide="yes"),
     _finding("picture.displays", "fails", "dark", display="left", outputs="hdmi-1.4", tmds_khz=225_000),

@@ -6,7 +6,18 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from support import BOARD, CPU, OLD_BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
+from support import (
+    BOARD,
+    CPU,
+    GRAPHICS,
+    OLD_BOARD,
+    SYSTEM_DRIVE,
+    agree,
+    findings,
+    make_problem,
+    make_survey,
+    pick,
+)
 
 from partsolver.catalog.records import DrivePart
 from partsolver.report.words.os import QUESTIONS, WORDS
@@ -214,6 +225,31 @@ def test_platforms_without_drivers_are_said(board_year, cpu_year, value) -> None
     else:
         assert [(f.verdict, f.value, f.fact("drivers")) for f in listed] == [("fits", value, "none")]
     assert found(problem_of("desktop-2015", cpu={"year": cpu_year}, year=board_year)) == ()
+
+
+@pytest.mark.parametrize(
+    ("family", "year", "last"),
+    [
+        # Last drivers of the cards' makers: 2021 for the generation of 2009, the Maxwell class of 2014 for that of 2001
+        # (start reference, section 1.4).
+        ("desktop-2009", 2022, 2021),
+        ("desktop-2009", 2021, None),
+        ("desktop-2009-32bit", 2022, 2021),
+        ("desktop-2001-32bit", 2015, 2014),
+        ("desktop-2001-32bit", 2014, None),
+        ("desktop-2009", None, None),
+        ("desktop-2015", 2025, None),
+    ],
+)
+def test_a_bought_card_without_drivers_is_said(family: str, year: int | None, last: int | None) -> None:
+    survey = make_survey(os=OperatingSystem(family=family, licence="retail"))
+    parts = {"boards": [replace(BOARD, **OLD)], "cpus": [replace(CPU, **OLD)]}
+    problem = make_problem(survey, graphics=[replace(GRAPHICS, year=year)], **parts)
+    said = [f for f in found(problem, graphics="graphics-a") if f.fact("card")]
+    assert [(f.verdict, f.value, f.fact("last_year")) for f in said] == (
+        [("fits", year, last)] if last else []
+    )
+    assert not [f for f in found(problem) if f.fact("card")]
 
 
 @pytest.mark.parametrize("family", ["desktop-2001-32bit", "desktop-2009", "desktop-2015-32bit", None])

@@ -219,6 +219,11 @@ def _start(finding: Finding, names: Names) -> str:
         what = " and ".join(name_of(names, part) for part in finding.parts)
         if finding.verdict == "unknown":
             return f"Whether {family} has drivers for {what} depends on its year, which is not known."
+        if finding.fact("card"):
+            return (
+                f"{what} ({finding.value}) is younger than the last graphics cards with drivers for {family}"
+                f" ({finding.fact('last_year')}): expect none, and a coarse, slow picture."
+            )
         return (
             f"{what} ({finding.value}) {'are' if len(finding.parts) > 1 else 'is'} younger than the last platforms with drivers for {family}"
             f" ({finding.fact('last_year')}): expect none for chipset, graphics, network and USB."
