@@ -144,7 +144,12 @@ def pata(world: World, pick: Pick) -> Verdict:
             lambda e: 1 if all(free_slot_for(world, pick, [*b, e]) for b in beside) else None,
         )
     )
-    if free_sata(world, pick, at_worst=True) >= short:
+    board, kept = pick["board"].part, pick["drive"].part.kept
+    # A system without an AHCI driver starts from an adapter in IDE mode only (start reference, section 1.2).
+    stopped = kept is not None and kept.interface == "pata" and board.pata_channels == 0
+    stopped = stopped and world.keeps_installation and world.system is not None and world.system.id in NO_AHCI
+    stopped = stopped and "ide" not in board.storage_modes
+    if free_sata(world, pick, at_worst=True) >= short and not stopped:
         options += world.options("pata-drive-adapter", lambda e: short)
     if sum(d.kind.startswith("hdd") and not getattr(d, "system", True) for d in drives) >= short:
         options += world.options("usb-enclosure", lambda e: short if "pata" in e.gives else None)
@@ -190,14 +195,21 @@ def raid_set(world: World, pick: Pick) -> Verdict:
     return verdict(pick["board"].kept or all(d.copied for d in sets))
 
 
+def starts_by(world: World, kept: Any) -> str | None:
+    """How the installation on a drive starts: seen, the present board's only way, or what its table says."""
+    only = set(world.survey.board.firmware_modes or ("legacy", "uefi"))
+    free = (world.survey.os.family or "").startswith("linux")  # it starts both ways from GPT
+    by_table = {"mbr": "legacy", "gpt": None if free else "uefi", None: None}
+    return kept.start_mode or (only.pop() if len(only) == 1 else by_table[kept.partition_table])
+
+
 def start(world: World, pick: Pick) -> Verdict:
     board, drive = pick["board"].part, pick["drive"].part
     if drive.part is not None:
         return verdict(drive.part.interface != "m2-nvme" or board.nvme_boot)
     if pick["board"].kept or not world.keeps_installation:
         return FINE
-    by_table = {"mbr": "legacy", "gpt": "uefi", None: None}
-    mode = drive.kept.start_mode or by_table[drive.kept.partition_table]
+    mode = starts_by(world, drive.kept)
     starts = mode is None or mode in board.firmware_modes
     return verdict(starts and (drive.kept.interface != "m2-nvme" or board.nvme_boot))
 
@@ -462,6 +474,7 @@ NEED_LEGACY = {
 }
 NO_AHCI = {"desktop-2001-32bit"}
 NO_NVME = {"desktop-2001-32bit"}
+NO_UEFI = NEED_LEGACY - {"desktop-2009"}
 
 
 def os_start(world: World, pick: Pick) -> Verdict:
@@ -473,9 +486,7 @@ def os_start(world: World, pick: Pick) -> Verdict:
     kept = drive.kept
     installed = kept is not None and world.keeps_installation
     if installed:
-        legacy = (
-            legacy or (kept.start_mode or ("legacy" if kept.partition_table == "mbr" else "")) == "legacy"
-        )
+        legacy = legacy or starts_by(world, kept) == "legacy"
     card = graphics_card(world, pick)
     seen = card is not None and card.legacy_video is not False
     if legacy and not seen and not today(pick, "board", "cpu", "graphics"):
@@ -488,7 +499,8 @@ def os_start(world: World, pick: Pick) -> Verdict:
     if world.same_system and today(pick, "board", "drive"):
         return FINE
     if disk.interface == "m2-nvme":
-        return verdict(family not in NO_NVME)
+        # Firmware starts from NVMe in UEFI mode only (start reference, section 1.2).
+        return verdict(family not in NO_NVME and (installed or family not in NO_UEFI))
     ide = installed and kept.storage_mode in ("ide", None)
     wants_ide = family in NO_AHCI and ide and disk.interface in ("sata", "m2-sata")
     return verdict(not wants_ide or "ide" in board.storage_modes)

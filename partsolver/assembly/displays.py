@@ -1,6 +1,7 @@
 """Which display hangs on which output, and which adapter that takes.
 
-Every output carries one display. A display is reached directly (plain cable) or through one adapter that the
+Every output carries one display; graphics with few clock generators make only so many pictures of their own
+clock (`DisplayUnit`). A display is reached directly (plain cable) or through one adapter that the
 catalogue sells, at the pixel clock of its own mode. The assignment that leaves the fewest displays dark, then
 shows the fewest below their own rate, then needs the fewest adapters, then the cheapest ones, then comes
 first by output, is found by trying all (outputs <= 5, displays <= 3).
@@ -15,7 +16,16 @@ from typing import Literal
 from partsolver.base.records import record
 from partsolver.catalog.records import Extra
 from partsolver.problem.problem import Problem
-from partsolver.standards.video import BEST_VERSION, PAYLOAD_KBITS, connections, required_khz
+from partsolver.standards.video import (
+    BEST_VERSION,
+    NO_LIMITS,
+    PAYLOAD_KBITS,
+    Connection,
+    DisplayUnit,
+    connections,
+    required_khz,
+    sends_tmds,
+)
 from partsolver.survey.model import Display
 
 # A display whose refresh rate is not known is taken to run at the usual one (common practice).
@@ -71,46 +81,55 @@ def _needed_khz(display: Display, analogue: bool) -> int:
     return required_khz(display.width_px, display.height_px, display.refresh_hz or USUAL_REFRESH_HZ, analogue)
 
 
-def _serves(problem: Problem, extra: Extra, output: str, entry: str, display: Display) -> Link | None:
+def _carries(unit: DisplayUnit, output: str, way: Connection) -> int:
+    """Highest clock of a way, kHz: what its link carries and what the graphics send."""
+    if unit.tmds_khz is None or not sends_tmds(output, way.kind, way.analogue):
+        return way.limit_khz
+    return min(way.limit_khz, unit.tmds_khz)
+
+
+def _serves(
+    problem: Problem, extra: Extra, output: str, entry: str, display: Display, unit: DisplayUnit
+) -> Link | None:
     for way in connections(output, entry, settings=problem.settings, adapter_khz=extra.limit_khz):
         works = way.kind == "passive" or (way.kind == "active" and extra.active)
         ends = any(_named(w, output, not way.analogue) for w in extra.takes) and any(
             _named(w, entry, not way.analogue) for w in extra.gives
         )
-        needed = _needed_khz(display, way.analogue)
-        if works and ends and needed <= way.limit_khz:
-            return Link(output, entry, way.kind, needed, way.limit_khz, (extra.id,))
+        needed, limit = _needed_khz(display, way.analogue), _carries(unit, output, way)
+        if works and ends and needed <= limit:
+            return Link(output, entry, way.kind, needed, limit, (extra.id,))
     return None
 
 
-def link_of(problem: Problem, output: str, display: Display) -> Link | None:
+def link_of(problem: Problem, output: str, display: Display, unit: DisplayUnit = NO_LIMITS) -> Link | None:
     """The best way from an output to a display: its own mode by a plain cable, else through adapters, else a
     lower rate likewise; None when none does."""
-    found = _link_at(problem, output, display)
+    found = _link_at(problem, output, display, unit)
     own = display.refresh_hz or USUAL_REFRESH_HZ
     for rate in FALLBACK_HZ if found is None else ():
         lower = None
         if rate < own and (display.width_px or 0) >= SLOWEST_FROM_PX.get(rate, 0):
-            lower = _link_at(problem, output, display.model_copy(update={"refresh_hz": rate}))
+            lower = _link_at(problem, output, display.model_copy(update={"refresh_hz": rate}), unit)
         if lower is not None:
             return replace(lower, fallback_hz=rate)
     return found
 
 
-def _link_at(problem: Problem, output: str, display: Display) -> Link | None:
+def _link_at(problem: Problem, output: str, display: Display, unit: DisplayUnit) -> Link | None:
     if display.inputs is None:
         return Link(output, "unknown", "direct", 0, 0, ())
     for entry in display.inputs:
         if output not in PAYLOAD_KBITS or entry not in PAYLOAD_KBITS:
             continue
         for way in connections(output, entry, settings=problem.settings):
-            needed = _needed_khz(display, way.analogue)
-            if way.kind == "direct" and needed <= way.limit_khz:
-                return Link(output, entry, "direct", needed, way.limit_khz, ())
+            needed, limit = _needed_khz(display, way.analogue), _carries(unit, output, way)
+            if way.kind == "direct" and needed <= limit:
+                return Link(output, entry, "direct", needed, limit, ())
     found: list[Link] = []
     for extra in problem.extras_of("display-adapter"):
         links = [
-            _serves(problem, extra, output, entry, display)
+            _serves(problem, extra, output, entry, display, unit)
             for entry in display.inputs
             if {output, entry} <= set(PAYLOAD_KBITS)
         ]
@@ -122,20 +141,24 @@ def _link_at(problem: Problem, output: str, display: Display) -> Link | None:
     return Link(first.output, first.input, first.kind, first.needed_khz, first.limit_khz, ids)
 
 
-def assign(problem: Problem, given: tuple[str, ...], most: int | None = None) -> tuple[Reach, ...]:
+def assign(
+    problem: Problem, given: tuple[str, ...], most: int | None = None, unit: DisplayUnit = NO_LIMITS
+) -> tuple[Reach, ...]:
     """The best assignment of the required displays, in the survey's order, to outputs; ``most``: pictures
-    that their source makes at once (None: as many as there are outputs)."""
+    that their source makes at once (None: as many as there are outputs); ``unit``: what it does less than the
+    outputs say."""
     most = len(given) if most is None else min(most, len(given))
-    found = problem.store.displays.get((given, most))
+    key = (given, most, unit)
+    found = problem.store.displays.get(key)
     if found is None:
-        found = problem.store.displays[given, most] = _assign(problem, given, most)
+        found = problem.store.displays[key] = _assign(problem, given, most, unit)
     return found
 
 
-def _assign(problem: Problem, given: tuple[str, ...], most: int) -> tuple[Reach, ...]:
+def _assign(problem: Problem, given: tuple[str, ...], most: int, unit: DisplayUnit) -> tuple[Reach, ...]:
     """The assignment with the least that every link carries, and what a version nobody knows leaves open."""
     displays = [display for display in problem.survey.displays if display.required]
-    sure = _best(problem, displays, given, most)
+    sure = _best(problem, displays, given, most, unit)
     if all(reach.link is not None for reach in sure):
         return sure
     best_given = tuple(BEST_VERSION.get(link, link) for link in given)
@@ -148,7 +171,9 @@ def _assign(problem: Problem, given: tuple[str, ...], most: int) -> tuple[Reach,
     ]
     if best_given == given and [d.inputs for d in wishful] == [d.inputs for d in displays]:
         return sure
-    hoped = {reach.display for reach in _best(problem, wishful, best_given, most) if reach.link is not None}
+    hoped = {
+        reach.display for reach in _best(problem, wishful, best_given, most, unit) if reach.link is not None
+    }
     where: Literal["outputs", "inputs"] = "outputs" if best_given != given else "inputs"
     return tuple(
         replace(reach, open=where) if reach.link is None and reach.display in hoped else reach
@@ -156,10 +181,16 @@ def _assign(problem: Problem, given: tuple[str, ...], most: int) -> tuple[Reach,
     )
 
 
+def clocks_taken(links: Sequence[Link]) -> int:
+    """Clock generators that pictures take: one each, all those over DisplayPort together one."""
+    over_dp = [link.output.startswith("dp") and link.kind != "passive" for link in links]
+    return over_dp.count(False) + any(over_dp)
+
+
 def _best(
-    problem: Problem, displays: Sequence[Display], given: tuple[str, ...], most: int
+    problem: Problem, displays: Sequence[Display], given: tuple[str, ...], most: int, unit: DisplayUnit
 ) -> tuple[Reach, ...]:
-    links = [[link_of(problem, output, display) for output in given] for display in displays]
+    links = [[link_of(problem, output, display, unit) for output in given] for display in displays]
     best: tuple[tuple[int, int, int, int], tuple[int | None, ...]] | None = None
 
     def cost(link: Link) -> tuple[int, int, int]:
@@ -168,6 +199,13 @@ def _best(
         if not link.adapters:
             return slower, 0, 0
         return slower, 1, min(offer.price for i in link.adapters for offer in problem.extra_offers[i])
+
+    def has_clock(chosen: tuple[int | None, ...], link: Link) -> bool:
+        """Whether there is a clock generator for one picture more."""
+        if unit.clocks is None:
+            return True
+        lit = [found for row, i in zip(links, chosen, strict=False) if i is not None and (found := row[i])]
+        return clocks_taken([*lit, link]) <= unit.clocks
 
     def search(depth: int, spent: tuple[int, int, int, int], chosen: tuple[int | None, ...]) -> None:
         nonlocal best
@@ -178,7 +216,8 @@ def _best(
             return
         dark, slow, adapters, price = spent
         for index, link in enumerate(links[depth]):
-            if link is not None and index not in chosen and len(chosen) - chosen.count(None) < most:
+            lit = len(chosen) - chosen.count(None)
+            if link is not None and index not in chosen and lit < most and has_clock(chosen, link):
                 slower, adapter, its_price = cost(link)
                 sums = (dark, slow + slower, adapters + adapter, price + its_price)
                 search(depth + 1, sums, (*chosen, index))

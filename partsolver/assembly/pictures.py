@@ -13,6 +13,7 @@ from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cpu
 from partsolver.problem.candidates import GraphicsChoice, Parts
 from partsolver.problem.problem import Problem
+from partsolver.standards.video import LIMITED_UNTIL, NO_LIMITS, PROCESSOR_DISPLAYS, DisplayUnit
 from partsolver.survey.model import Card
 
 # Last year in which boards with graphics in their chipset were first sold (the chipsets of 2010-2012 were the
@@ -28,13 +29,23 @@ class Source:
     """What can make the picture. kind: card, processor, board; name: of a card; outputs: link ids, None
     where not known; max_displays: pictures at once, None where nobody stated it; dark: it is known to show
     nothing on this board (``uefi``: for want of a UEFI part, ``legacy``: of a part for the legacy start),
-    "" where not."""
+    "" where not; unit: what it does less than its sockets say."""
 
     kind: str
     name: str
     outputs: tuple[str, ...] | None
     max_displays: int | None
     dark: str = ""
+    unit: DisplayUnit = NO_LIMITS
+
+
+def display_unit(cpu: Cpu) -> DisplayUnit:
+    """What the graphics of a processor do less than a board's sockets say."""
+    socket = cpu.socket or ""
+    until = LIMITED_UNTIL.get(socket)
+    if until is not None and cpu.year is not None and cpu.year > until:
+        return NO_LIMITS
+    return PROCESSOR_DISPLAYS.get(socket, NO_LIMITS)
 
 
 def start_modes(problem: Problem, board: Board) -> tuple[str, ...] | None:
@@ -62,7 +73,7 @@ def picture_sources(
         dark = dark_card(card, start_modes(problem, board))
         found.append(Source("card", card.name, card.outputs, card.max_displays, dark))
     if cpu.graphics_score != 0:
-        found.append(Source("processor", "", board.outputs, cpu.max_displays))
+        found.append(Source("processor", "", board.outputs, cpu.max_displays, unit=display_unit(cpu)))
     if cpu.graphics_score == 0 and board_makes_picture(problem, board, kept) is not False:
         found.append(Source("board", "", board.outputs, board.max_displays))
     return tuple(found)

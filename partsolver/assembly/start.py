@@ -16,11 +16,18 @@ def keeps_installation(problem: Problem) -> bool:
     return problem.survey.os.keep and (wanted is None or wanted == problem.survey.os.family)
 
 
-def start_mode(drive: Drive) -> str | None:
-    """How the installed system starts: as surveyed, else by its partition table; None when neither is
-    known."""
-    by_table = {"mbr": "legacy", "gpt": "uefi"}
-    return drive.start_mode or by_table.get(drive.partition_table or "")
+def start_mode(problem: Problem, drive: Drive) -> str | None:
+    """How the installed system starts: as surveyed, as the present board does that knows one way only, else by
+    its partition table; None when it is not known. Linux starts from GPT in both ways (start reference, section
+    5: a BIOS boot partition on legacy firmware)."""
+    if drive.start_mode is not None:
+        return drive.start_mode
+    modes = problem.survey.board.firmware_modes
+    if modes is not None and len(modes) == 1:
+        return modes[0]
+    if drive.partition_table == "gpt":
+        return None if str(problem.survey.os.family).startswith("linux") else "uefi"
+    return "legacy" if drive.partition_table == "mbr" else None
 
 
 def legacy_by_system(problem: Problem) -> bool:
@@ -32,7 +39,7 @@ def legacy_by_system(problem: Problem) -> bool:
 def legacy_by_installation(problem: Problem, choice: DriveChoice) -> bool:
     """Whether the installation on a kept system drive starts the old way."""
     kept = choice.kept
-    return kept is not None and keeps_installation(problem) and start_mode(kept) == "legacy"
+    return kept is not None and keeps_installation(problem) and start_mode(problem, kept) == "legacy"
 
 
 def legacy_card(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> bool:
@@ -48,6 +55,34 @@ def picture_is_processors(
     return not legacy_card(problem, board, case, graphics) and cpu.graphics_score != 0
 
 
+def on_adapter(board: Board, drive: Drive) -> bool:
+    """Whether a PATA drive hangs on a SATA port of the board, through an adapter: it has no PATA channel."""
+    return drive.interface == "pata" and board.pata_channels == 0
+
+
+def needed_storage_mode(problem: Problem, board: Board, drive: Drive) -> str | None:
+    """The SATA mode that the installation on a kept drive wants on a board; None where it is not known or does
+    not matter: Linux finds its drive in AHCI and in IDE mode alike (start reference, section 2.5). A PATA drive
+    works in IDE mode today."""
+    bridged = on_adapter(board, drive)
+    mode = "ide" if bridged else drive.storage_mode
+    linux = str(problem.survey.os.family).startswith("linux")
+    if (drive.interface != "sata" and not bridged) or (linux and mode != "raid"):
+        return None
+    return mode
+
+
+def adapter_starts(problem: Problem, board: Board, choice: DriveChoice) -> bool | None:
+    """Whether the present installation starts from a SATA port, its PATA drive on an adapter: one without a
+    driver for AHCI only where the firmware has IDE mode. None where its modes are not known."""
+    kept, system = choice.kept, problem.os
+    if kept is None or not on_adapter(board, kept) or not keeps_installation(problem):
+        return True
+    if system is None or not system.needs_storage_driver:
+        return True
+    return None if board.storage_modes is None else "ide" in board.storage_modes
+
+
 def copy_starts(problem: Problem, board: Board, choice: DriveChoice) -> bool:
     """Whether the present installation, copied onto a bought drive, may start on this board.
 
@@ -58,7 +93,7 @@ def copy_starts(problem: Problem, board: Board, choice: DriveChoice) -> bool:
     present = problem.survey.system_drive
     if present is None or not keeps_installation(problem):
         return False
-    mode, modes = start_mode(present), board.firmware_modes
+    mode, modes = start_mode(problem, present), board.firmware_modes
     if mode is not None and modes is not None and mode not in modes:
         return False
     nvme = drive_interface(choice) == "m2-nvme"

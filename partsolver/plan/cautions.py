@@ -35,7 +35,9 @@ def _system_drive_at_risk(problem: Problem, draft: Draft, findings: Sequence[Fin
 
 
 def _encrypted(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
-    return not draft.parts.board_kept and any(
+    # The key may be sealed in the board's module or in the processor's (start reference, section 2.7).
+    changed = not draft.parts.board_kept or not draft.parts.candidate("cpu").kept
+    return changed and any(
         d.encrypted is not False for d in problem.survey.drives if d.kind in ("ssd", "hdd35", "hdd25")
     )
 

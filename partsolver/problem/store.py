@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from partsolver.plan.outcome import Keeping, StandIn
     from partsolver.search.views import View
     from partsolver.solve.kept import Kept
+    from partsolver.standards.video import DisplayUnit
 
 # "rule wishes": wishes that rules about parts read; "time wishes": those that the expected time reads; "wishes": any
 # of them but those that only a ranking as a whole reads (the money, the goal; problem/join.py).
@@ -120,7 +121,9 @@ class Store:
     converters: dict[tuple[str, ...] | None, int] = _remembered("survey", "rule wishes")
     today_load: Load | None = _found("survey", "rule wishes")
     today_flows: Flows | None = _found("survey", "rule wishes")
-    displays: dict[tuple[tuple[str, ...], int], tuple[Reach, ...]] = _remembered("survey", "wishes")
+    displays: dict[tuple[tuple[str, ...], int, DisplayUnit], tuple[Reach, ...]] = _remembered(
+        "survey", "wishes"
+    )
     present_parts: Parts | None = _found("survey", "candidates")
     # (expected time of the PC as it is,) once it was asked for; None in it when it cannot be told.
     present_time_ppm: tuple[int | None] | None = _found("survey", "rule wishes", "time wishes")

@@ -6,8 +6,9 @@ video service) wants a firmware with the legacy mode. A legacy start wants a pic
 graphics of some processors make none (stated per processor; up to ``legacy_video_last_cpu_year`` all do,
 later ones are asked), so a graphics card has to. A system without a driver for AHCI, installed in IDE mode,
 does not start where the firmware has AHCI only; installed afresh it needs the driver at set-up, which is
-said. An NVMe drive needs a driver in the system: by updates (said), or never. A board or processor newer than
-the last one with drivers for the system is said. What the PC does today it goes on doing. Not checked:
+said. An NVMe drive needs a driver in the system: by updates (said), or never; and it is started from in UEFI
+mode only, so that no system that cannot start so is installed on one. A board, a processor or a bought graphics
+card newer than the last ones with drivers for the system is said. What the PC does today it goes on doing. Not checked:
 drivers for controllers on cards; drivers that others adapted.
 """
 
@@ -53,9 +54,9 @@ READS: Reads = {
     "cpu": ("graphics_score", "legacy_video", "year"),
     "case": ("max_card_length_mm", "slot_height", "slot_openings"),
     "drive": ("kept", "part.interface"),
-    "graphics": ("card",),
+    "graphics": ("bought", "card"),
 }
-SURVEY: tuple[str, ...] = ("cards", "cpu", "os")
+SURVEY: tuple[str, ...] = ("board", "cards", "cpu", "os")
 
 
 def _late(cpu: Cpu, problem: Problem) -> bool:
@@ -105,6 +106,8 @@ def _storage(parts: Parts, problem: Problem, system: OperatingSystem) -> list[Fi
     interface = drive_interface(choice)
     if same_system(problem) and parts.board_kept and parts.candidate("drive").kept:
         return []
+    if interface == "m2-nvme" and system.uefi_start == "no" and not _runs_there(problem, choice):
+        return [fails(ID, ids, "nvme", "uefi", driver="nvme", family=system.id)]
     if interface == "m2-nvme" and not system.has_nvme_driver:
         if system.nvme_by_update:
             return [fits(ID, ids, "nvme", driver="nvme", family=system.id)]
@@ -121,6 +124,12 @@ def _storage(parts: Parts, problem: Problem, system: OperatingSystem) -> list[Fi
         modes = "+".join(board.storage_modes) or "none"
         return [fails(ID, ids, "ide", modes, driver="storage", family=system.id)]
     return [fits(ID, ids, "ahci", driver="storage", family=system.id)]
+
+
+def _runs_there(problem: Problem, choice: DriveChoice) -> bool:
+    """Whether the installation that is kept starts from this drive today (some early NVMe drives bring their
+    own start code)."""
+    return choice.kept is not None and keeps_installation(problem)
 
 
 def _platform(parts: Parts, problem: Problem, system: OperatingSystem) -> list[Finding]:
@@ -140,12 +149,22 @@ def _platform(parts: Parts, problem: Problem, system: OperatingSystem) -> list[F
     return []
 
 
+def _card(parts: Parts, system: OperatingSystem) -> list[Finding]:
+    """That a bought graphics card is younger than the last ones with drivers for the system."""
+    last, bought = system.last_card_year, parts.graphics.bought
+    if last is None or bought is None or bought.year is None or bought.year <= last:
+        return []
+    facts: dict[str, str | int] = {"drivers": "none", "family": system.id, "last_year": last, "card": "yes"}
+    return [fits(ID, (bought.id,), bought.year, **facts)]
+
+
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     system = kept_system(problem)
     found = _start(parts, problem, system)
     if system is not None:
         found += _storage(parts, problem, system) + _platform(parts, problem, system)
+        found += _card(parts, system)
     return tuple(found)
 
 
@@ -161,9 +180,10 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     for drive, drive_literal in picks.candidates("drive"):
         _post_storage(picks, problem, boards, drive, drive_literal, on)
         kept = drive.part.kept
-        mode = (
-            None if kept is None else kept.start_mode or ("legacy" if kept.partition_table == "mbr" else None)
-        )
+        proven = problem.survey.board.firmware_modes
+        by_board = None if proven not in (("legacy",), ("uefi",)) else proven[0]
+        by_table = None if kept is None or kept.partition_table != "mbr" else "legacy"
+        mode = None if kept is None else kept.start_mode or by_board or by_table
         installed = keeps_installation(problem) and mode == "legacy"
         if installed or by_system:
             _post_video(picks, problem, drive_literal, on)
@@ -187,6 +207,8 @@ def _post_storage(
             continue
         if source.interface == "m2-nvme":
             refused = not system.has_nvme_driver and not system.nvme_by_update
+            stays = choice.kept is not None and keeps_installation(problem)
+            refused = refused or (system.uefi_start == "no" and not stays)
         else:
             in_ide = choice.kept is not None and choice.kept.storage_mode != "ahci"
             in_ide = in_ide and choice.kept.storage_mode != "raid"  # type: ignore[union-attr]

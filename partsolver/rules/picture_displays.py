@@ -5,18 +5,27 @@ and more), which is said.
 
 The outputs are those of the graphics card if it has a place and is not dark (assembly/pictures), else the
 board's. Each carries one display, and their source makes so many pictures at once as its maker states; two
-where nobody stated it, more are asked. The adapters are chosen by assembly/displays. A mode that is not known
+where nobody stated it, more are asked. Graphics of known processors send less over HDMI than the version of
+the board's socket says, or have clock generators for fewer pictures. The adapters are chosen by assembly/displays. A mode that is not known
 is taken to fit. Not checked: sound, and copy protection.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.cards import card_question
 from partsolver.assembly.displays import USUAL_REFRESH_HZ, Link, Reach, assign
-from partsolver.assembly.pictures import SURE_PICTURES, board_makes_picture, picture_card, source_of
+from partsolver.assembly.pictures import (
+    SURE_PICTURES,
+    Source,
+    board_makes_picture,
+    display_unit,
+    picture_card,
+    source_of,
+)
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Case
 from partsolver.plan.draft import Draft, Line, Need
@@ -24,6 +33,7 @@ from partsolver.plan.findings import Finding, at_most, fails, fits, unknown
 from partsolver.problem.candidates import Candidate, GraphicsChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
+from partsolver.standards.video import NO_LIMITS
 from partsolver.survey.model import Display
 
 if TYPE_CHECKING:
@@ -35,17 +45,45 @@ STATEMENT = (
     "Every required display is reached at its own size by an output of its own, directly or through an"
     " adapter."
 )
-SOURCE = "DVI 1.0, HDMI and DisplayPort payloads, adapters and VESA CVT clocks"
+SOURCE = (
+    "DVI 1.0, HDMI and DisplayPort payloads, adapters and VESA CVT clocks; limits of processor graphics: start"
+    " reference, section 7.1"
+)
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case", "graphics")
 READS: Reads = {
     "board": ("firmware_modes", "graphics_score", "max_displays", "outputs", "slots", "year"),
-    "cpu": ("graphics_score", "max_displays"),
+    "cpu": ("graphics_score", "max_displays", "socket", "year"),
     "case": ("max_card_length_mm", "slot_height", "slot_openings"),
     "graphics": ("card",),
 }
 SURVEY: tuple[str, ...] = ("cards", "cpu", "displays")
+
+
+def _assigned(problem: Problem, source: Source | None, given: tuple[str, ...]) -> tuple[Reach, ...]:
+    if source is None:
+        return assign(problem, given)
+    return assign(problem, given, source.max_displays, source.unit)
+
+
+def _why_dark(
+    problem: Problem, source: Source | None, given: tuple[str, ...], display: str
+) -> dict[str, int]:
+    """What of the source leaves a display dark, beside its outputs."""
+    if source is None:
+        return {}
+    most, unit = source.max_displays, source.unit
+
+    def lit_without(limit: str) -> bool:
+        freed = assign(problem, given, most, replace(unit, **{limit: None}))
+        return any(reach.display == display and reach.link is not None for reach in freed)
+
+    if unit.clocks is not None and lit_without("clocks"):
+        return {"clocks": unit.clocks}
+    if unit.tmds_khz is not None and lit_without("tmds_khz"):
+        return {"tmds_khz": unit.tmds_khz}
+    return {} if most is None else {"max_displays": most}
 
 
 def _options(reach: Reach) -> tuple[tuple[str, int], ...]:
@@ -59,7 +97,7 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
         return ()
     return tuple(
         Need(ID, reach.display, "display-adapter", _options(reach), _facts(reach))
-        for reach in assign(problem, given, None if source is None else source.max_displays)
+        for reach in _assigned(problem, source, given)
         if not reach.open and (reach.link is None or reach.link.adapters)
     )
 
@@ -128,7 +166,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return (unknown(ID, _asked_of(parts, problem, "outputs"), ids),)
     most = None if source is None else source.max_displays
     findings: list[Finding] = []
-    reached = assign(problem, given, most)
+    reached = _assigned(problem, source, given)
     if most is None and sum(reach.link is not None for reach in reached) > SURE_PICTURES:
         asked = _asked_of(parts, problem, "max_displays")
         findings.append(unknown(ID, asked, ids, False, wanted=len(wanted), sure=SURE_PICTURES))
@@ -140,7 +178,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
             findings.append(unknown(ID, asked, ids, display=reach.display, version="unknown"))
             continue
         if link is None or (link.adapters and line is None):
-            facts = {} if most is None else {"max_displays": most}
+            facts = _why_dark(problem, source, given, reach.display)
             shown = " ".join(given) or "none"
             findings.append(fails(ID, ids, "dark", display=reach.display, outputs=shown, **facts))
         elif reach.assumed:
@@ -154,7 +192,9 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     if not any(display.required for display in problem.survey.displays):
         return
     processors = picks.classes(
-        "cpu", "no graphics", lambda c: (c.part.graphics_score == 0, c.part.max_displays, c.kept)
+        "cpu",
+        "no graphics",
+        lambda c: (c.part.graphics_score == 0, c.part.max_displays, display_unit(c.part), c.kept),
     )
     conditions: dict[Any, Any] = {}  # (display, options) -> conditions, one of them true at most
     for case, graphics, place in picks.cases_and_cards():
@@ -172,7 +212,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         for (of_card, no_board, outputs, of_board, board_kept), board in picks.classes(
             "board", which, shown
         ).items():
-            for (no_graphics, of_cpu, cpu_kept), cpu in processors.items():
+            for (no_graphics, of_cpu, unit, cpu_kept), cpu in processors.items():
                 if of_card is not None:
                     given, most = of_card
                 elif no_graphics and no_board:
@@ -183,7 +223,8 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 if given is None or (kept and not problem.graphics_left_out):
                     continue
                 here = picks.both(place, board, cpu)
-                for reach in assign(problem, given, most):
+                of_processor = of_card is None and not no_graphics
+                for reach in assign(problem, given, most, unit if of_processor else NO_LIMITS):
                     if not reach.open and (reach.link is None or reach.link.adapters):
                         conditions.setdefault((reach.display, _options(reach)), []).append(here)
     for number, ((display, options), wheres) in enumerate(conditions.items()):

@@ -1,8 +1,9 @@
 """A system drive that is bought holds what has to be copied onto it.
 
 Where the present system goes on, all that its drive holds is copied: the used space, or where nobody looked,
-at most all of the present drive. A drive above 2 TiB that is started in legacy mode has an MBR partition
-table, which tells the first 2 TiB only: that is said. Not checked: that the last partition is shrunk before
+at most all of the present drive. A drive above 2 TiB with an MBR partition table tells the first 2 TiB only:
+that is said. Commercial systems have that table wherever they start in legacy mode, a copied one where the present drive
+has it; Linux starts from a GPT there too. Not checked: that the last partition is shrunk before
 the copy, data of other drives, a RAID set.
 """
 
@@ -10,7 +11,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from partsolver.assembly.start import keeps_installation
+from partsolver.assembly.start import keeps_installation, start_mode
+from partsolver.assembly.system import kept_system
+from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_least, fits, unknown
 from partsolver.problem.candidates import Candidate, SlotName
@@ -29,17 +32,28 @@ KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "drive")
 READS: Reads = {"board": ("firmware_modes",), "drive": ("kept", "part.capacity_gb")}
-SURVEY: tuple[str, ...] = ("drives", "os")
+SURVEY: tuple[str, ...] = ("board", "drives", "os")
 
 GB = 10**9  # capacities of drives are decimal
 
 
+def _has_mbr(problem: Problem, board: Board) -> bool:
+    """Whether a bought system drive gets an MBR partition table on this board."""
+    present, system = problem.survey.system_drive, kept_system(problem)
+    linux = system is not None and system.id.startswith("linux")
+    if present is not None and keeps_installation(problem):
+        if present.partition_table == "mbr":
+            return True
+        if start_mode(problem, present) == "legacy" and not (linux and present.partition_table == "gpt"):
+            return True
+    only_legacy = system is not None and system.uefi_start == "no"
+    return not linux and (only_legacy or board.firmware_modes == ("legacy",))
+
+
 def _usable(draft: Draft, problem: Problem, capacity: int) -> dict[str, str | int]:
     """What an MBR partition table leaves of a larger drive, GB."""
-    present = problem.survey.system_drive
-    copied = keeps_installation(problem) and present is not None and present.start_mode == "legacy"
-    legacy = copied or draft.parts.board.firmware_modes == ("legacy",)
-    return {"usable_gb": MBR_LIMIT_BYTES // GB} if legacy and capacity * GB > MBR_LIMIT_BYTES else {}
+    mbr = _has_mbr(problem, draft.parts.board)
+    return {"usable_gb": MBR_LIMIT_BYTES // GB} if mbr and capacity * GB > MBR_LIMIT_BYTES else {}
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -82,7 +96,10 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     # Above 2 TiB no drive holds it under an MBR partition table.
     bought = picks.classes("drive", f"{ID} bought", _holds_some).get(True)
     legacy = picks.classes("board", ID, lambda c: c.part.firmware_modes == ("legacy",)).get(True)
-    if bought is not None and present.start_mode == "legacy":
+    free = problem.os is not None and problem.os.id.startswith("linux")
+    by_system = problem.os is not None and problem.os.uefi_start == "no" and not free
+    of_start = start_mode(problem, present) == "legacy" and (not free or present.partition_table is None)
+    if bought is not None and (present.partition_table == "mbr" or of_start or by_system):
         picks.clause([~bought], on)
-    elif bought is not None and legacy is not None:
+    elif bought is not None and legacy is not None and not free:
         picks.clause([~bought, ~legacy], on)

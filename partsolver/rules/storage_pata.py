@@ -1,7 +1,8 @@
 """Every PATA drive that stays finds a channel, two devices to a channel.
 
 A lack is cured by a controller card in a free slot, by an adapter at a free SATA port for each drive, or by a
-USB enclosure for disks that are not the system drive. One kind cures it; mixtures are not tried. Not checked:
+USB enclosure for disks that are not the system drive. One kind cures it; mixtures are not tried. A system
+without a driver for AHCI does not start from an adapter on a board that has no IDE mode. Not checked:
 jumpers (device 0 and 1), and whether an old system starts from a controller card.
 """
 
@@ -11,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.plugs import Options, all_kept, m2_cards, question, sata_claims, seatable
 from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives, unknown_sata_column
+from partsolver.assembly.start import adapter_starts
 from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Need
@@ -35,12 +37,20 @@ KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case", "drive", "graphics")
 READS: Reads = {
-    "board": ("m2_slots", "pata_channels", "sata_1g5_ports", "sata_3g_ports", "sata_6g_ports", "slots"),
+    "board": (
+        "m2_slots",
+        "pata_channels",
+        "sata_1g5_ports",
+        "sata_3g_ports",
+        "sata_6g_ports",
+        "slots",
+        "storage_modes",
+    ),
     "case": ("max_card_length_mm", "slot_height", "slot_openings"),
     "drive": ("kept", "part.interface", "part.kind", "part.m2_key", "part.m2_length_mm"),
     "graphics": ("card",),
 }
-SURVEY: tuple[str, ...] = ("cards", "drives")
+SURVEY: tuple[str, ...] = ("cards", "drives", "os")
 
 
 def pata_drives(choice: DriveChoice, problem: Problem) -> int:
@@ -69,7 +79,8 @@ def _options(
     claims = [*([modules] if modules else []), *claims]
     options += [(e.id, 1) for e in seatable(problem, board, case, graphics, cards, claims)]
     ports = free_sata_ports(board, choice, problem, certain=True, more=missing)
-    if ports is None or ports - sata_drives(choice, problem) >= missing:
+    started = adapter_starts(problem, board, choice) is not False
+    if started and (ports is None or ports - sata_drives(choice, problem) >= missing):
         options += [(e.id, ceil_div(missing, e.count)) for e in problem.extras_of("pata-drive-adapter")]
     # An enclosure holds disks, and a system that starts from it is not promised.
     boxed = [
@@ -125,12 +136,21 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         extra = problem.extras[line.item]
         each = extra.count * (PATA_DEVICES_PER_CHANNEL if extra.kind == "pata-controller" else 1)
         added = line.quantity * each
-    found = at_least(ID, places + added, wanted, "devices", ids, added=added)
-    if line is not None and problem.extras[line.item].kind == "pata-drive-adapter":
+    started = adapter_starts(problem, parts.board, parts.drive)
+    facts: dict[str, str | int] = {}
+    if missing and started is False:
+        facts = {"family": "" if problem.os is None else problem.os.id, "no_ide": "yes"}
+    found = at_least(ID, places + added, wanted, "devices", ids, added=added, **facts)
+    bridged = line is not None and problem.extras[line.item].kind == "pata-drive-adapter"
+    open_facts: list[Finding] = []
+    if bridged and started is None:
+        asked = question(parts.candidate("board"), "storage_modes")
+        open_facts.append(unknown(ID, asked, ids, bridge="ide"))
+    if bridged:
         column = unknown_sata_column(parts.board)
         if column and free_sata_ports(parts.board, parts.drive, problem, certain=True, more=added) is None:
-            return (found, unknown(ID, question(parts.candidate("board"), column), ids, bridge="yes"))
-    return (found,)
+            open_facts.append(unknown(ID, question(parts.candidate("board"), column), ids, bridge="yes"))
+    return (found, *open_facts)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:

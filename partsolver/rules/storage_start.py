@@ -14,7 +14,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly.plugs import question
-from partsolver.assembly.start import keeps_installation, start_mode
+from partsolver.assembly.start import keeps_installation, needed_storage_mode, start_mode
 from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
@@ -37,19 +37,20 @@ KIND: Kind = "parts"
 NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "drive")
 READS: Reads = {
-    "board": ("firmware_modes", "nvme_boot", "storage_modes"),
+    "board": ("firmware_modes", "nvme_boot", "pata_channels", "storage_modes"),
     "drive": ("kept", "part.interface"),
 }
-SURVEY: tuple[str, ...] = ("os",)
+SURVEY: tuple[str, ...] = ("board", "os")
 
 
-def _mode_facts(board: Board, drive: Drive) -> dict[str, str | int]:
+def _mode_facts(problem: Problem, board: Board, drive: Drive) -> dict[str, str | int]:
     """The storage mode to set before the first start, or the one the board lacks."""
-    if drive.interface != "sata" or drive.storage_mode is None:
+    mode = needed_storage_mode(problem, board, drive)
+    if mode is None:
         return {}
-    if board.storage_modes is None or drive.storage_mode in board.storage_modes:
-        return {"set_mode": drive.storage_mode}
-    return {"lacks_mode": drive.storage_mode}
+    if board.storage_modes is None or mode in board.storage_modes:
+        return {"set_mode": mode}
+    return {"lacks_mode": mode}
 
 
 def _conversion(starts: str, problem: Problem) -> dict[str, str | int]:
@@ -103,7 +104,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if choice.kept is None:
         return (_fresh_drive(candidate, nvme, ids),)
     keep = keeps_installation(problem)
-    mode = start_mode(choice.kept)
+    mode = start_mode(problem, choice.kept)
     impossible, unanswered = _obstacles(candidate, nvme, mode, keep, ids)
     if impossible is not None:
         if keep:
@@ -115,7 +116,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         unanswered.append(unknown(ID, "drive.storage_mode", ids))
     if mode is None or board.firmware_modes is None:
         return tuple(unanswered)
-    return (fits(ID, ids, mode, **_mode_facts(board, choice.kept)), *unanswered)
+    return (fits(ID, ids, mode, **_mode_facts(problem, board, choice.kept)), *unanswered)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
@@ -132,7 +133,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 continue
             refused = source.interface == "m2-nvme" and starts_nvme is False
             if drive.part.kept is not None:
-                wanted = start_mode(drive.part.kept)
+                wanted = start_mode(problem, drive.part.kept)
                 refused = refused or (wanted is not None and modes is not None and wanted not in modes)
             if refused:
                 picks.never_together(drive_literal, board, on)

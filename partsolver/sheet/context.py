@@ -278,11 +278,11 @@ class Context:
 
     @property
     def start_mode(self) -> str | None:
-        """How the kept system starts: as surveyed, else by its partition table."""
+        """How the kept system starts."""
         drive = self.problem.survey.system_drive
         if drive is None:
             return None
-        return start_mode(drive)
+        return start_mode(self.problem, drive)
 
     # -- firmware -------------------------------------------------------------------------------------------------
 

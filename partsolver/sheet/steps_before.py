@@ -6,6 +6,7 @@ import datetime
 from itertools import groupby
 from operator import attrgetter
 
+from partsolver.assembly.start import needed_storage_mode
 from partsolver.assembly.storage import raid_members
 from partsolver.plan.inferred import InferredFact, inferred_facts
 from partsolver.sheet.context import Context, Facts
@@ -75,8 +76,12 @@ def moves_system(c: Context) -> bool:
 
 
 def moves_sata_system(c: Context) -> bool:
+    """Whether the SATA mode has to be as it was: of a kept system on a SATA port, or on one behind an adapter."""
     drive = c.problem.survey.system_drive
-    return moves_system(c) and drive is not None and drive.interface == "sata"
+    if drive is None or not moves_system(c):
+        return False
+    unknown = drive.interface == "sata" and drive.storage_mode is None
+    return unknown or needed_storage_mode(c.problem, c.board, drive) is not None
 
 
 def _sorts_drivers(c: Context) -> Facts:
@@ -108,7 +113,8 @@ def _questions(c: Context) -> Facts:
 
 def storage_mode_facts(c: Context) -> Facts:
     drive = c.problem.survey.system_drive
-    return {"mode": None if drive is None else drive.storage_mode, "modes": c.board.storage_modes}
+    mode = None if drive is None else needed_storage_mode(c.problem, c.board, drive) or drive.storage_mode
+    return {"mode": mode, "modes": c.board.storage_modes}
 
 
 def _cpu_lead(c: Context) -> Facts:

@@ -52,6 +52,7 @@ class OperatingSystem:
     nvme_by_update: bool = False
     sorts_drivers: bool = True
     last_platform_year: int | None = None
+    last_card_year: int | None = None
 
 
 #: Address space of a 32-bit system (common practice; somewhat less is usable).
@@ -72,6 +73,13 @@ _PLATFORM_YEAR_SETTING: Final[dict[str, str]] = {
     "desktop-2009": "desktop_2009_last_platform_year",
     "desktop-2009-32bit": "desktop_2009_last_platform_year",
     "desktop-2001-32bit": "desktop_2001_last_platform_year",
+}
+#: Last year of first sale of graphics cards with drivers, [AGE]: of the generation of 2009 to the makers' last drivers of
+#: 2021 (medium), of that of 2001 to the Maxwell class (from memory, low).
+_LAST_CARD_YEAR: Final[dict[str, int]] = {
+    "desktop-2009": 2021,
+    "desktop-2009-32bit": 2021,
+    "desktop-2001-32bit": 2014,
 }
 _CPU_YEAR_SETTING: Final[dict[str, str]] = {"desktop-2021": "desktop_2021_cpu_year"}
 
@@ -113,6 +121,7 @@ def _system(
         nvme_by_update=not nvme and ahci,
         sorts_drivers=xhci,
         last_platform_year=SETTINGS[_PLATFORM_YEAR_SETTING[system_id]].value if not xhci else None,
+        last_card_year=_LAST_CARD_YEAR.get(system_id),
     )
 
 

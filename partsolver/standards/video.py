@@ -2,7 +2,7 @@
 
 Documents: [DVI] DVI 1.0 limit of 165 MHz for one link (two connector makers' pages, high); [HDMI] Intel HDMI
 FPGA IP user guide 683798; [DP] Intel DisplayPort FPGA IP user guide 683273, table 1; [DUAL] Linux commit
-b3daa5ef52c2 (dual-mode adaptors); [ADAPT] a cable maker's page on active and passive adapters, and two
+b3daa5ef52c2 (dual-mode adaptors); [UNIT] start reference, section 7.1; [ADAPT] a cable maker's page on active and passive adapters, and two
 support articles.
 
 Link ids: vga, dvi-a, dvi-i, dvi-i-dual, dvi-d, dvi-d-dual, hdmi-1.2 ... hdmi-2.1, dp-1.0 ... dp-2.0, and
@@ -23,9 +23,12 @@ from .video_timings import STANDARD_KHZ, cvt_khz, cvt_rb_khz, normal_khz, requir
 __all__ = [
     "ANALOGUE_LINKS",
     "BEST_VERSION",
+    "NO_LIMITS",
     "PAYLOAD_KBITS",
+    "PROCESSOR_DISPLAYS",
     "STANDARD_KHZ",
     "Connection",
+    "DisplayUnit",
     "connection",
     "connections",
     "cvt_khz",
@@ -34,6 +37,7 @@ __all__ = [
     "max_khz",
     "normal_khz",
     "required_khz",
+    "sends_tmds",
 ]
 
 _DP_KBITS: Final[dict[str, int]] = {
@@ -85,6 +89,34 @@ DUAL_MODE_TYPE2_KHZ: Final = 300_000
 
 
 @dataclass(frozen=True, slots=True)
+class DisplayUnit:
+    """What graphics do less than the versions of their sockets say; None: no such limit is known.
+
+    tmds_khz: highest clock that they send over TMDS themselves (`sends_tmds`); clocks: clock generators. Each
+    picture takes one, all those over DisplayPort together one.
+    """
+
+    tmds_khz: int | None = None
+    clocks: int | None = None
+
+
+NO_LIMITS: Final = DisplayUnit()
+
+#: Graphics in processors by socket, [UNIT]: HDMI clocks from Linux 6.1 (intel_hdmi.c), high; two clock generators of
+#: the third generation from its maker's slide, medium (the second makes two pictures).
+PROCESSOR_DISPLAYS: Final[dict[str, DisplayUnit]] = {
+    "lga1156": DisplayUnit(225_000),
+    "lga1155": DisplayUnit(225_000, 2),
+    "lga1150": DisplayUnit(300_000),
+    "lga1151": DisplayUnit(300_000),
+    "lga1151-2": DisplayUnit(300_000),
+    "lga1200": DisplayUnit(300_000),
+}
+#: Last year of the processors of these sockets that are so limited, where later ones share a socket, [UNIT].
+LIMITED_UNTIL: Final[dict[str, int]] = {"lga1200": 2020}
+
+
+@dataclass(frozen=True, slots=True)
 class Connection:
     """One way from an output to a display input.
 
@@ -122,6 +154,17 @@ def max_khz(link: str, bits_per_pixel: int = 24, settings: Mapping[str, int] | N
     if bits_per_pixel < 1:
         raise ValueError(f"{bits_per_pixel} bits per pixel is not a depth; 24 is usual, 30 for deep colour")
     return payload // bits_per_pixel
+
+
+def sends_tmds(output: str, kind: str, analogue: bool) -> bool:
+    """Whether graphics send TMDS themselves over an output on a way of this kind: HDMI up to 1.4, digital DVI, a
+    dual-mode DisplayPort with a passive adapter. (HDMI 2.0 beside graphics that do less hangs on a converter chip of
+    the board.)"""
+    if output.startswith("dp"):
+        return kind == "passive"
+    if output.startswith("dvi"):
+        return is_digital(output) and (kind == "active" or not analogue)
+    return output in ("hdmi", "hdmi-1.2", "hdmi-1.4")
 
 
 def connections(

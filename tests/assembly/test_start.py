@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from support import BOARD, CASE, CPU, SYSTEM_DRIVE, make_problem, make_survey
+from support import BOARD, CASE, CPU, OLD_BOARD, SYSTEM_DRIVE, make_problem, make_survey
 
 from partsolver.assembly.start import (
     copy_starts,
@@ -54,19 +54,34 @@ def test_whether_the_installation_is_to_run_on(keep: bool, wanted: str | None, k
     assert keeps_installation(asked(keep=keep, wanted=wanted, drive={})) is kept
 
 
+BOTH, OLD = ("legacy", "uefi"), ("legacy",)
+
+
 @pytest.mark.parametrize(
-    ("mode", "table", "found"),
+    ("family", "modes", "mode", "table", "found"),
     [
-        ("uefi", "mbr", "uefi"),
-        ("legacy", "gpt", "legacy"),
-        (None, "gpt", "uefi"),
-        (None, "mbr", "legacy"),
-        (None, None, None),
+        ("desktop-2015", BOTH, "uefi", "mbr", "uefi"),
+        ("desktop-2015", BOTH, "legacy", "gpt", "legacy"),
+        ("desktop-2015", BOTH, None, "gpt", "uefi"),
+        (None, None, None, "gpt", "uefi"),
+        ("desktop-2015", BOTH, None, "mbr", "legacy"),
+        ("desktop-2015", BOTH, None, None, None),
+        # Linux starts from a GPT in both ways: with a BIOS boot partition the old one (start reference, section 5).
+        ("linux-x86-64-v1", BOTH, None, "gpt", None),
+        ("linux-x86-64-v1", None, None, "gpt", None),
+        ("linux-x86-64-v1", BOTH, None, "mbr", "legacy"),
+        # The board that it runs on knows one way only.
+        ("linux-x86-64-v1", OLD, None, "gpt", "legacy"),
+        ("linux-x86-64-v1", OLD, None, None, "legacy"),
+        ("linux-x86-64-v1", ("uefi",), None, "gpt", "uefi"),
+        ("desktop-2015", OLD, "uefi", "gpt", "uefi"),  # as surveyed
     ],
 )
-def test_how_an_installation_starts(mode: Any, table: Any, found: str | None) -> None:
+def test_how_an_installation_starts(family: Any, modes: Any, mode: Any, table: Any, found: Any) -> None:
     """A partition table of the old kind is started the old way, a GPT by UEFI (common practice)."""
-    assert start_mode(Drive(name="d", start_mode=mode, partition_table=table)) == found
+    survey = make_survey(os=OperatingSystem(family=family), board=replace(OLD_BOARD, firmware_modes=modes))
+    drive = Drive(name="d", start_mode=mode, partition_table=table)
+    assert start_mode(make_problem(survey), drive) == found
 
 
 @pytest.mark.parametrize(

@@ -93,10 +93,12 @@ def test_a_copy_of_the_data_where_there_are_data(kind: str) -> None:
 
 @pytest.mark.parametrize(("encrypted", "said"), [(True, True), (None, True), (False, False)])
 def test_the_key_of_an_encrypted_drive(encrypted: bool | None, said: bool) -> None:
-    """Another board asks for the key; that nobody knows whether a drive is encrypted is no no."""
+    """Another board asks for the key, and another processor, which may hold it in its firmware module (start
+    reference, section 2.7); that nobody knows whether a drive is encrypted is no no."""
     survey = make_survey(drives=(SYSTEM_DRIVE.model_copy(update={"encrypted": encrypted}),))
     problem = make_problem(survey)
     assert ("encryption-key" in made(problem, ("board",))) is said
+    assert ("encryption-key" in made(problem, ("cpu",))) is said
     assert "encryption-key" not in made(problem, ("memory",))
 
 

@@ -373,6 +373,7 @@ FINDINGS = (
     _finding("os.start", "fits", "ahci", parts="b", family="windowsxp", driver="storage"),
     _finding("os.start", "fits", "nvme", parts="b", family="windows7", driver="nvme"),
     _finding("os.start", "fails", parts="b", family="windowsxp", driver="nvme"),
+    _finding("os.start", "fails", "nvme", "uefi", "bd", family="linux-32bit", driver="nvme"),
     _finding("os.tpm", "fits", "2.0", "2.0", "b", family="windows11"),
     _finding("os.tpm", "fits", "header", "2.0", "b", version="2.0"),
     _finding("os.licence", "unknown", licence="unknown"),
@@ -391,6 +392,15 @@ FINDINGS = (
     _finding("ports.front_panel", "unknown", parts="b", ask="board.front_panel_order", header="own"),
     _finding("fit.cooler_mount", "fits", "am4", parts="xb", bracket="case"),
     _finding("os.licence", "fits", "none-needed", tied_programs=1),
+    _finding("os.licence", "fits", "bought", family="desktop-2021", licence="none-needed"),
+    _finding("os.licence", "unknown", family="desktop-2021", licence="none-needed", offered="none"),
+    _finding(
+        "os.start", "fits", 2022, parts="b", family="desktop-2009", drivers="none", last_year=2021, card="yes"
+    ),
+    _finding("storage.pata", "unknown", ask="board:b.storage_modes", bridge="ide"),
+    _finding("storage.pata", "fails", 0, 1, parts="b", family="desktop-2001-32bit", no_ide="yes"),
+    _finding("picture.displays", "fails", "dark", display="left", outputs="hdmi-1.4", tmds_khz=225_000),
+    _finding("picture.displays", "fails", "dark", display="left", outputs="hdmi-1.4 vga dvi-d", clocks=2),
 )
 NEEDS = (
     _need("fit.holes", missing=2),
@@ -409,6 +419,7 @@ NEEDS = (
     _need("os.tpm", version="2.0"),
     _need("os.licence"),
     _need("os.licence", licence="oem"),
+    _need("os.licence", licence="none-needed"),
     _need("ports.devices", port="serial", ports=1),
     Need("ports.devices", "1", "serial-bracket", (), (("port", "serial"), ("ports", 1))),
     _need("storage.sata", missing=1),

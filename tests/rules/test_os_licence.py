@@ -9,8 +9,11 @@ import pytest
 from support import BOARD, agree, findings, make_problem, make_survey, needs_of, pick, plain_draft
 
 from partsolver.catalog.records import Extra
+from partsolver.report.words.os import WORDS
+from partsolver.report.words.record import Names
 from partsolver.rules import os_licence as rule
 from partsolver.survey.model import OperatingSystem
+from partsolver.wishes.brief import Brief
 
 DEAR = Extra(id="licence-b", name="both", kind="os-licence", gives=("desktop-2021", "desktop-2015"))
 OTHER = Extra(id="licence-a", name="other", kind="os-licence", gives=("desktop-2021",))
@@ -77,6 +80,25 @@ def test_present_board_keeps_its_licence():
     problem = _problem()
     parts = pick(problem, board="kept-board")  # all other parts may be replaced
     assert findings(rule, problem, parts) == () and needs_of(rule, parts, problem) == ()
+
+
+@pytest.mark.parametrize("family", ["linux-x86-64-v2", "none"])
+@pytest.mark.parametrize("board", ["board-a", "kept-board"])
+def test_no_licence_to_move_where_the_present_system_needs_none(family: str, board: str) -> None:
+    """A commercial system in place of a free one is paid for, on the present board as well (memory reference, 5.3:
+    a licence belongs to a commercial system; a no-cost one has none)."""
+    survey = make_survey(os=OperatingSystem(family=family, licence="none-needed"))
+    brief = Brief(budget="10000.00", os="desktop-2015")
+    problem = make_problem(survey, brief, extras=(OTHER, DEAR), coolers=())
+    parts = pick(problem, board=board)
+    (found,) = findings(rule, problem, parts)
+    assert (found.verdict, found.value, found.parts) == ("fits", "bought", (board, "licence-b"))
+    assert "needs a licence, which the present system does not" in WORDS[rule.ID].sentence(found, Names())
+    assert agree(rule, problem)[1] == 0
+    (asked,) = findings(rule, make_problem(survey, brief, extras=(OTHER,)), parts)
+    assert (asked.verdict, asked.question, asked.admits) == ("unknown", "os.licence", True)
+    free = make_problem(survey, Brief(budget="10000.00", os="linux-x86-64-v1"), extras=(OTHER, DEAR))
+    assert findings(rule, free, parts) == ()
 
 
 def test_tied_programs_are_a_fact():

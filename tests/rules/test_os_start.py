@@ -6,12 +6,23 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from support import BOARD, CPU, OLD_BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
+from support import (
+    BOARD,
+    CPU,
+    GRAPHICS,
+    OLD_BOARD,
+    SYSTEM_DRIVE,
+    agree,
+    findings,
+    make_problem,
+    make_survey,
+    pick,
+)
 
 from partsolver.catalog.records import DrivePart
 from partsolver.report.words.os import QUESTIONS, WORDS
 from partsolver.report.words.record import Names
-from partsolver.rules import os_start
+from partsolver.rules import os_start, storage_start
 from partsolver.survey.model import Card, OperatingSystem
 from partsolver.wishes.brief import Brief
 
@@ -125,6 +136,26 @@ def test_what_the_installation_says_of_its_start(family, start_mode, partition_t
     assert admitted and (refused > 0) is legacy
 
 
+@pytest.mark.parametrize(("modes", "legacy"), [(("legacy",), True), (("uefi",), False), (None, False)])
+def test_the_present_board_says_how_linux_starts(modes: tuple[str, ...] | None, legacy: bool) -> None:
+    """Linux on a GPT (start reference, section 5: legacy firmware starts it from a BIOS boot partition)."""
+    drive = SYSTEM_DRIVE.model_copy(update={"start_mode": None, "partition_table": "gpt"})
+    survey = make_survey(
+        os=OperatingSystem(family="linux-x86-64-v1"),
+        drives=(drive,),
+        board=replace(OLD_BOARD, firmware_modes=modes),
+    )
+    boards = [replace(BOARD, firmware_modes=("uefi",))]
+    problem = make_problem(survey, boards=boards, cpus=[replace(CPU, legacy_video=False)])
+    assert ("fails" in {f.verdict for f in found(problem)}) is legacy
+    starts = findings(storage_start, problem)
+    assert ("fails" in {f.verdict for f in starts}) is legacy
+    asked = [f.question for f in starts if f.verdict == "unknown"]
+    assert ("drive.start_mode" in asked) is (modes is None)
+    for rule in (os_start, storage_start):
+        assert (agree(rule, problem)[1] > 0) is legacy
+
+
 @pytest.mark.parametrize(
     ("mode", "modes", "verdict"),
     [
@@ -152,12 +183,33 @@ def test_installed_afresh_the_driver_is_wanted_at_set_up() -> None:
 
 @pytest.mark.parametrize(
     ("family", "verdict"),
-    [("desktop-2001-32bit", "fails"), ("desktop-2009", "fits"), ("desktop-2015", None)],
+    [
+        ("desktop-2001-32bit", "fails"),
+        ("desktop-2009", "fits"),
+        ("desktop-2015", None),
+        # Started from in UEFI mode only, which no 32-bit system can (start reference, sections 1.2 and 2.4).
+        ("desktop-2009-32bit", "fails"),
+        ("desktop-2015-32bit", "fails"),
+        ("linux-32bit", "fails"),
+        ("linux-x86-64-v1", None),
+    ],
 )
 def test_nvme_driver(family: str, verdict: str | None) -> None:
     brief = Brief(budget="10000.00", replace=("drive",))
     listed = found(problem_of(family, LEGACY, brief=brief), drive="nvme")
     assert [(f.verdict, f.fact("driver")) for f in listed] == ([] if verdict is None else [(verdict, "nvme")])
+    agree(os_start, problem_of(family, LEGACY, brief=brief))
+
+
+def test_an_nvme_drive_that_starts_a_32_bit_system_today() -> None:
+    """Some early ones bring their own code for the legacy start (memory reference, section 2.4, exception); a
+    fresh installation on it is not taken for that."""
+    drive = LEGACY.model_copy(update={"interface": "m2-nvme", "storage_mode": None})
+    kept = problem_of("desktop-2015-32bit", drive)
+    assert found(kept) == ()
+    fresh = problem_of("desktop-2015", drive, brief=Brief(budget="10000.00", os="desktop-2015-32bit"))
+    assert [(f.verdict, f.limit) for f in found(fresh)] == [("fails", "uefi")]
+    assert agree(os_start, kept)[1] == 0 and agree(os_start, fresh)[0] == 0
 
 
 @pytest.mark.parametrize(
@@ -173,6 +225,31 @@ def test_platforms_without_drivers_are_said(board_year, cpu_year, value) -> None
     else:
         assert [(f.verdict, f.value, f.fact("drivers")) for f in listed] == [("fits", value, "none")]
     assert found(problem_of("desktop-2015", cpu={"year": cpu_year}, year=board_year)) == ()
+
+
+@pytest.mark.parametrize(
+    ("family", "year", "last"),
+    [
+        # Last drivers of the cards' makers: 2021 for the generation of 2009, the Maxwell class of 2014 for that of 2001
+        # (start reference, section 1.4).
+        ("desktop-2009", 2022, 2021),
+        ("desktop-2009", 2021, None),
+        ("desktop-2009-32bit", 2022, 2021),
+        ("desktop-2001-32bit", 2015, 2014),
+        ("desktop-2001-32bit", 2014, None),
+        ("desktop-2009", None, None),
+        ("desktop-2015", 2025, None),
+    ],
+)
+def test_a_bought_card_without_drivers_is_said(family: str, year: int | None, last: int | None) -> None:
+    survey = make_survey(os=OperatingSystem(family=family, licence="retail"))
+    parts = {"boards": [replace(BOARD, **OLD)], "cpus": [replace(CPU, **OLD)]}
+    problem = make_problem(survey, graphics=[replace(GRAPHICS, year=year)], **parts)
+    said = [f for f in found(problem, graphics="graphics-a") if f.fact("card")]
+    assert [(f.verdict, f.value, f.fact("last_year")) for f in said] == (
+        [("fits", year, last)] if last else []
+    )
+    assert not [f for f in found(problem) if f.fact("card")]
 
 
 @pytest.mark.parametrize("family", ["desktop-2001-32bit", "desktop-2009", "desktop-2015-32bit", None])

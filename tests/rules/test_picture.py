@@ -33,6 +33,8 @@ from partsolver.assembly.displays import assign, link_of
 from partsolver.catalog.records import Extra, Offer
 from partsolver.catalog.sockets import Slot
 from partsolver.problem.problem import Problem
+from partsolver.report.words.picture import WORDS
+from partsolver.report.words.record import Names
 from partsolver.rules import picture_displays, picture_source
 from partsolver.survey.model import Card, Display
 from partsolver.wishes.brief import Brief
@@ -425,6 +427,90 @@ def test_displays_agree() -> None:
             coolers=[],
         )
         assert min(agree(picture_displays, problem)) > 0
+
+
+# Clocks of graphics in processors (start reference, section 7.1: Linux 6.1 intel_hdmi.c): LGA1155 225 MHz, LGA1150 to
+# LGA1200 300 MHz, from the 11th generation (2021) on 594 MHz. 2560 x 1440 at 60 Hz needs 241.5 MHz, 3440 x 1440
+# 319.75 MHz (edid-decode).
+@pytest.mark.parametrize(
+    ("socket", "year", "output", "size", "limit"),
+    [
+        ("lga1155", 2012, "hdmi-1.4", (1920, 1080), 225_000),
+        ("lga1155", 2012, "hdmi-1.4", (2560, 1440), None),
+        ("lga1156", 2010, "hdmi-1.4", (2560, 1440), None),
+        ("lga1155", 2012, "dvi-d-dual", (2560, 1440), None),
+        ("lga1155", 2012, "dp-1.1", (2560, 1440), 360_000),
+        ("lga1150", 2013, "hdmi-1.4", (2560, 1440), 300_000),
+        ("lga1150", 2013, "hdmi-1.4", (3440, 1440), None),
+        ("lga1151", 2016, "hdmi-1.4", (3440, 1440), None),
+        ("lga1151-2", 2018, "hdmi-1.4", (3440, 1440), None),
+        ("lga1151", 2016, "hdmi-2.0", (3440, 1440), 600_000),  # by a converter chip of the board
+        ("lga1200", 2020, "hdmi-1.4", (3440, 1440), None),
+        ("lga1200", None, "hdmi-1.4", (3440, 1440), None),
+        ("lga1200", 2021, "hdmi-1.4", (3440, 1440), 340_000),
+        ("sock-1", 2012, "hdmi-1.4", (3440, 1440), 340_000),
+    ],
+)
+def test_a_processor_sends_less_than_the_socket_says(
+    socket: str, year: int | None, output: str, size: tuple[int, int], limit: int | None
+) -> None:
+    screen = display((output.replace("-dual", ""), "dvi-d-dual"), *size)
+    screen = screen if output.startswith("dvi") else display((output,), *size)
+    cpus = [replace(CPU, socket=socket, year=year), replace(NO_GRAPHICS, socket=socket, year=year)]
+    boards = [replace(BOARD, socket=socket, outputs=(output,), graphics_score=0)]
+    problem = make_problem(make_survey(displays=(screen,)), boards=boards, cpus=cpus, coolers=())
+    (found,) = findings(picture_displays, problem, pick(problem, cpu="cpu-a"))
+    assert (found.verdict, found.limit) == (("fails", None) if limit is None else ("fits", limit))
+    said = "MHz at most over HDMI and DVI" in WORDS[picture_displays.ID].sentence(found, Names())
+    assert said is (limit is None)
+    agree(picture_displays, problem)
+    # A graphics card sends what its own sockets say.
+    of_card = CARD.model_copy(update={"outputs": (output,), "uefi": True})
+    carded = make_problem(make_survey(displays=(screen,), cards=(of_card,)), boards=boards, cpus=cpus)
+    assert findings(picture_displays, carded, pick(carded, cpu="cpu-a"))[0].verdict == "fits"
+
+
+def test_a_passive_adapter_of_displayport_carries_what_the_graphics_send() -> None:
+    """The adapter alone would carry 300 MHz; an active one makes the signal itself."""
+    screen = display(("hdmi-1.4",), 2560, 1440)
+    passive = adapter("passive", "dp++", "hdmi", 300_000)
+    active = adapter("active", "dp", "hdmi", 300_000, True)
+    for extras, verdict in (((passive,), "fails"), ((active,), "fits")):
+        problem = make_problem(
+            make_survey(displays=(screen,)),
+            boards=[replace(BOARD, socket="lga1155", outputs=("dp++-1.1",))],
+            cpus=[replace(CPU, socket="lga1155")],
+            extras=extras,
+        )
+        assert findings(picture_displays, problem)[0].verdict == verdict
+        agree(picture_displays, problem)
+
+
+# The third generation of LGA1155 has two clock generators: three pictures only with two on DisplayPort (start
+# reference, section 7.1: the maker's slide).
+@pytest.mark.parametrize(
+    ("socket", "outputs", "dark"),
+    [
+        ("lga1155", ("hdmi-1.4", "dvi-d"), 0),
+        ("lga1155", ("hdmi-1.4", "dvi-d", "vga"), 1),
+        ("lga1155", ("hdmi-1.4", "dp-1.1", "vga"), 1),
+        ("lga1155", ("hdmi-1.4", "dp-1.1", "dp-1.1"), 0),
+        ("lga1155", ("dp-1.1", "dp-1.1", "dp-1.1"), 0),
+        ("lga1150", ("hdmi-1.4", "dvi-d", "vga"), 0),
+    ],
+)
+def test_three_pictures_of_two_clock_generators(socket: str, outputs: tuple[str, ...], dark: int) -> None:
+    screens = tuple(display((link,), 1280, 1024, name=f"d{n}") for n, link in enumerate(outputs))
+    problem = make_problem(
+        make_survey(displays=screens),
+        boards=[replace(BOARD, socket=socket, outputs=outputs)],
+        cpus=[replace(CPU, socket=socket, max_displays=3)],
+    )
+    found = findings(picture_displays, problem)
+    assert [f.verdict for f in found] == ["fits"] * (len(outputs) - dark) + ["fails"] * dark
+    assert [f.fact("clocks") for f in found if f.verdict == "fails"] == [2] * dark
+    assert all(WORDS[picture_displays.ID].sentence(f, Names()).endswith(".") for f in found)
+    agree(picture_displays, problem)
 
 
 LINKS = ("vga", "dvi-i", "hdmi-1.4", "dp-1.2")

@@ -193,7 +193,7 @@ OF_OTHERS: dict[tuple[str, str], set[str]] = {
     ("power", "cpu"): {"year", "family", "legacy_video"},  # the supply's, the system's, the card's
     ("power", "drive"): {"year"},  # the supply's
     ("os", "cpu"): {"family"},  # the system's
-    ("picture", "board"): {"secure_boot"},  # the owner's wish
+    ("picture", "board"): {"secure_boot", "socket"},  # the owner's wish, the processor's
     ("picture", "cpu"): {"year", "legacy_video"},  # the board's, the card's
     ("fit.facts", "board"): {"outputs"},  # the card's
     ("os.start", "board"): {"graphics_score"},  # the processor's

@@ -113,6 +113,39 @@ def test_what_starts_from_an_mbr_only(
     assert admitted and refused
 
 
+@pytest.mark.parametrize(
+    ("family", "keep", "drive", "modes", "holds"),
+    [
+        # The table says it where nobody saw the start.
+        ("desktop-2015", True, {"partition_table": "mbr", "start_mode": None}, None, 2199),
+        # A 32-bit commercial system starts the old way on every board, also installed afresh.
+        ("desktop-2015-32bit", True, {"start_mode": None, "partition_table": None}, ("legacy", "uefi"), 2199),
+        # Linux starts from a GPT on legacy firmware (start reference, section 5: a BIOS boot partition).
+        ("linux-x86-64-v1", True, {"start_mode": "legacy"}, ("legacy",), 4000),
+        ("linux-32bit", True, {"start_mode": "legacy"}, ("legacy", "uefi"), 4000),
+        ("linux-x86-64-v1", False, {"start_mode": "legacy"}, ("legacy",), 4000),
+        ("linux-x86-64-v1", True, {"start_mode": "legacy", "partition_table": "mbr"}, ("legacy",), 2199),
+        ("linux-x86-64-v1", True, {"start_mode": "legacy", "partition_table": None}, ("legacy",), 2199),
+    ],
+)
+def test_the_table_decides_and_the_system(
+    family: str, keep: bool, drive: dict[str, Any], modes: Any, holds: int
+) -> None:
+    """Memory reference, section 2.1: more than 2 TiB to start from need GPT and UEFI for the commercial family."""
+    for used in (100, 2200):
+        present = SYSTEM_DRIVE.model_copy(update={"used_gb": used, "capacity_gb": 4000, **drive})
+        problem = make_problem(
+            make_survey(drives=(present,), os=OperatingSystem(family=family, licence="retail", keep=keep)),
+            Brief(replace=("drive",), os=None if keep else family),
+            drives=[LARGE],
+            boards=[replace(BOARD, firmware_modes=modes)],
+        )
+        (found,) = _of(problem, 4000)
+        assert found.value == holds and found.fact("usable_gb") == (None if holds == 4000 else 2199)
+        assert found.admits is (holds >= used or not keep)
+        agree(rule, problem)
+
+
 def test_unknown_use_and_a_fresh_system_under_an_mbr() -> None:
     """A drive that holds 2,199 GB of its 4,000 there takes what a drive of 2,199 GB can have in use, not of 2,200."""
     for capacity, verdict in ((2199, "fits"), (2200, "unknown")):

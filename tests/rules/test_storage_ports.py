@@ -8,6 +8,7 @@ practice).
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from needs_check import same_needs
@@ -18,8 +19,10 @@ from partsolver.catalog.records import Board, DrivePart, Extra
 from partsolver.catalog.sockets import M2Socket, Slot
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
+from partsolver.report.words.record import Names
+from partsolver.report.words.storage import WORDS
 from partsolver.rules import storage_floppy, storage_m2, storage_pata, storage_sata
-from partsolver.survey.model import Card, Drive
+from partsolver.survey.model import Card, Drive, OperatingSystem
 from partsolver.wishes.brief import Brief
 
 REPLACE = Brief(budget="10000.00", replace=("drive",))
@@ -120,6 +123,45 @@ def test_only_pata_drives_take_a_place_on_a_channel(interface: str, places: int)
     other = Drive(name="other", kind=None, interface=interface)  # type: ignore[arg-type]
     problem = make_problem(make_survey(drives=(SYSTEM_DRIVE, other)))
     assert storage_pata.pata_drives(pick(problem).drive, problem) == places
+
+
+@pytest.mark.parametrize(
+    ("family", "modes", "channels", "options", "asked"),
+    [
+        # No driver for AHCI as delivered: from a SATA port in IDE mode only (start reference, section 1.2).
+        ("desktop-2001-32bit", ("ahci",), 0, [("pata-card", 1)], None),
+        ("desktop-2001-32bit", ("ahci", "ide"), 0, [("bridge", 1), ("pata-card", 1)], None),
+        ("desktop-2001-32bit", None, 0, [("bridge", 1), ("pata-card", 1)], "board:board-a.storage_modes"),
+        ("desktop-2001-32bit", ("ahci",), 1, [], None),  # on the board's own channel
+        ("desktop-2009-32bit", ("ahci",), 0, [("bridge", 1), ("pata-card", 1)], None),
+        (None, ("ahci",), 0, [("bridge", 1), ("pata-card", 1)], None),
+    ],
+)
+def test_an_old_system_on_a_pata_drive_behind_an_adapter(
+    family: str | None, modes: Any, channels: int, options: list[tuple[str, int]], asked: str | None
+) -> None:
+    system = SYSTEM_DRIVE.model_copy(
+        update={
+            "interface": "pata",
+            "start_mode": "legacy",
+            "partition_table": "mbr",
+            "storage_mode": None,
+        }
+    )
+    survey = make_survey(drives=(system,), os=OperatingSystem(family=family, licence="retail"))
+    board = replace(BOARD, pata_channels=channels, storage_modes=modes)
+    problem = make_problem(survey, boards=[board], extras=(PATA_CARD, BRIDGE))
+    assert bought(storage_pata, problem) == options
+    found = findings(storage_pata, problem)
+    assert [f.question for f in found if f.question] == ([] if asked is None else [asked])
+    assert all(WORDS[storage_pata.ID].sentence(f, Names()).endswith(".") for f in found)
+    agree(storage_pata, problem)
+    bare = make_problem(survey, boards=[board], extras=(BRIDGE,))
+    stopped = options == [("pata-card", 1)]
+    (first, *_) = findings(storage_pata, bare)
+    assert (first.verdict, first.fact("no_ide")) == (("fails", "yes") if stopped else ("fits", None))
+    assert ("has no driver for AHCI" in WORDS[storage_pata.ID].sentence(first, Names())) is stopped
+    agree(storage_pata, bare)
 
 
 def test_pata_unknown_and_today() -> None:

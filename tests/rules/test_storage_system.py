@@ -143,6 +143,24 @@ def test_a_system_of_the_old_way_that_could_be_changed(family: str, convertible:
 def test_storage_mode_is_a_remark(stored: str, modes: tuple[str, ...], facts: dict[str, str]) -> None:
     (found,) = findings(storage_start, start_problem(drive(storage_mode=stored), storage_modes=modes))
     assert found.verdict == "fits" and dict(found.facts) == facts
+    # Linux finds its drive in AHCI and IDE mode alike (start reference, section 2.5).
+    linux = OperatingSystem(family="linux-x86-64-v1", keep=True)
+    (free,) = findings(storage_start, start_problem(drive(storage_mode=stored), linux, storage_modes=modes))
+    assert free.verdict == "fits" and dict(free.facts) == (facts if stored == "raid" else {})
+
+
+@pytest.mark.parametrize(
+    ("channels", "modes", "facts"),
+    [
+        (0, ("ahci", "ide"), {"set_mode": "ide"}),  # on an adapter at a SATA port it works as it did
+        (0, ("ahci",), {"lacks_mode": "ide"}),
+        (1, ("ahci",), {}),
+    ],
+)
+def test_a_pata_drive_works_in_ide_mode(channels: int, modes: tuple[str, ...], facts: dict[str, str]) -> None:
+    kept = drive(interface="pata", storage_mode=None)
+    (found,) = findings(storage_start, start_problem(kept, pata_channels=channels, storage_modes=modes))
+    assert found.verdict == "fits" and dict(found.facts) == facts
 
 
 @pytest.mark.parametrize(

@@ -416,3 +416,31 @@ def test_table_against_the_tool():
     usual = {m: khz for m, khz in normal.items() if m[0] >= 640 and m[1] >= 480}
     assert len(usual) > 40
     assert {m: video.normal_khz(*m) for m in usual} == usual
+
+
+@pytest.mark.parametrize(
+    ("output", "kind", "analogue", "sent"),
+    [
+        ("hdmi-1.4", "direct", False, True),
+        ("hdmi-1.2", "passive", False, True),
+        ("hdmi", "active", True, True),  # a converter to VGA takes TMDS
+        ("hdmi-2.0", "direct", False, False),  # a converter chip of the board sends it
+        ("hdmi-2.1", "direct", False, False),
+        ("dvi-d", "direct", False, True),
+        ("dvi-d-dual", "passive", False, True),
+        ("dvi-d", "active", True, True),
+        ("dvi-i", "direct", True, False),  # the analogue contacts
+        ("dvi-i", "passive", True, False),
+        ("dvi-i", "direct", False, True),
+        ("dvi-a", "active", True, False),
+        ("dp++-1.2", "passive", False, True),  # dual mode
+        ("dp++-1.2", "active", False, False),
+        ("dp-1.2", "direct", False, False),
+        ("vga", "active", True, False),
+    ],
+)
+def test_where_graphics_send_tmds_themselves(output: str, kind: str, analogue: bool, sent: bool) -> None:
+    """DVI 1.0 and HDMI up to 1.4 are TMDS; a DisplayPort sends it to a passive adapter only (memory reference,
+    sections 3.1 and 3.3); graphics of up to 300 MHz beside an HDMI 2.0 socket: a chip of the board (common practice).
+    """
+    assert video.sends_tmds(output, kind, analogue) is sent

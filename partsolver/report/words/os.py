@@ -143,6 +143,11 @@ def _licence(finding: Finding, names: Names) -> str:
                 "The licence was upgraded from an older one; whether it moves to a new board depends on the"
                 " vendor's present terms."
             )
+        elif finding.fact("licence") == "none-needed":
+            text = (
+                f"{_family(finding).capitalize()} needs a licence, which the present system does not, and the"
+                " catalogue has none: plan its price."
+            )
         elif finding.fact("offered") == "none":
             text = (
                 f"The licence of {_family(finding)} may not move to a new board, and the catalogue has none:"
@@ -152,6 +157,8 @@ def _licence(finding: Finding, names: Names) -> str:
             text = (
                 "The kind of licence is not known; if it is a boxed or account licence, no new one is needed."
             )
+    elif finding.value == "bought" and finding.fact("licence") == "none-needed":
+        text = f"{_family(finding).capitalize()} needs a licence, which the present system does not: it is in the plan."
     elif finding.value == "bought":
         bound = "belongs" if finding.fact("licence") == "oem" else "may belong"
         text = f"The licence of {_family(finding)} {bound} to the old board; a new one is in the plan."
@@ -171,6 +178,8 @@ def _licence_need(need: Need, names: Names) -> str:
     facts = dict(need.facts)
     if facts.get("licence") == "oem":
         return "the system was sold with the old board, and its licence stays with that board"
+    if facts.get("licence") == "none-needed":
+        return "the system that is asked for needs a licence, which the present one does not"
     return "the kind of licence is not known, so a new one is counted; if it may move, this cost falls away"
 
 
@@ -210,6 +219,11 @@ def _start(finding: Finding, names: Names) -> str:
         what = " and ".join(name_of(names, part) for part in finding.parts)
         if finding.verdict == "unknown":
             return f"Whether {family} has drivers for {what} depends on its year, which is not known."
+        if finding.fact("card"):
+            return (
+                f"{what} ({finding.value}) is younger than the last graphics cards with drivers for {family}"
+                f" ({finding.fact('last_year')}): expect none, and a coarse, slow picture."
+            )
         return (
             f"{what} ({finding.value}) {'are' if len(finding.parts) > 1 else 'is'} younger than the last platforms with drivers for {family}"
             f" ({finding.fact('last_year')}): expect none for chipset, graphics, network and USB."
@@ -228,6 +242,11 @@ def _start(finding: Finding, names: Names) -> str:
 def _start_driver(finding: Finding, names: Names) -> str:
     board, family = _part(finding, names), _family(finding)
     if finding.fact("driver") == "nvme":
+        if finding.limit == "uefi":
+            return (
+                f"Firmware starts from an NVMe drive in UEFI mode only, and {family} cannot start so: take a SATA"
+                " drive for it."
+            )
         if finding.verdict == "fails":
             return f"{family.capitalize()} has no driver for an NVMe drive and cannot start from one."
         return (

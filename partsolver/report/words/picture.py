@@ -72,6 +72,12 @@ def _source(finding: Finding, names: Names) -> str:
     return words + "."
 
 
+def _sent(finding: Finding) -> str:
+    """That the graphics send less than the version of a socket says."""
+    most = finding.fact("tmds_khz")
+    return f" The processor's graphics send {_mhz(most)} at most over HDMI and DVI." if most else ""
+
+
 def _displays(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         which = finding.fact("display")
@@ -91,6 +97,12 @@ def _displays(finding: Finding, names: Names) -> str:
         return "The displays are connected today."
     which = finding.fact("display")
     most = finding.fact("max_displays")
+    if finding.verdict == "fails" and finding.value == "dark" and finding.fact("clocks"):
+        return (
+            f'The display "{which}" stays dark: the processor\'s graphics have {finding.fact("clocks")} clock generators,'
+            f" one for each picture, and one for all those on DisplayPort together (outputs"
+            f" {output_names(str(finding.fact('outputs')))})."
+        )
     if finding.verdict == "fails" and finding.value == "dark" and most is not None:
         return (
             f'The display "{which}" stays dark: the graphics make {most} picture{"" if most == 1 else "s"} at once'
@@ -99,7 +111,7 @@ def _displays(finding: Finding, names: Names) -> str:
     if finding.verdict == "fails" and finding.value == "dark":
         return (
             f'The display "{which}" stays dark: no output ({output_names(str(finding.fact("outputs")))}) reaches it at its own'
-            " size, not even slower or with an adapter on sale."
+            f" size, not even slower or with an adapter on sale.{_sent(finding)}"
         )
     adapter = finding.fact("adapter")
     by = f" through {name_of(names, str(adapter))}" if adapter else " with a plain cable"

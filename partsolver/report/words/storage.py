@@ -46,6 +46,11 @@ def _sata(finding: Finding, names: Names) -> str:
 
 def _pata(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
+        if finding.fact("bridge") == "ide":
+            return (
+                "Which SATA modes the board offers is not known; the present system was installed in IDE mode and starts"
+                " from the adapter in that mode only."
+            )
         if finding.fact("bridge"):
             return "Whether the board has a SATA port left for the adapter of the PATA drive is not known."
         if (finding.question or "").endswith(".slots"):
@@ -53,7 +58,13 @@ def _pata(finding: Finding, names: Names) -> str:
         return "How many PATA channels the board has is not known."
     if finding.fact("today"):
         return "The PATA drives are connected today."
-    return f"Places for {count_of(finding.value, 'PATA drive')}{_added(finding)}; needed: {finding.limit}."
+    no_ide = (
+        f" An adapter at a SATA port is none: the system ({finding.fact('family')}) has no driver for AHCI, and the board"
+        " has no IDE mode."
+        if finding.fact("no_ide")
+        else ""
+    )
+    return f"Places for {count_of(finding.value, 'PATA drive')}{_added(finding)}; needed: {finding.limit}.{no_ide}"
 
 
 def _m2(finding: Finding, names: Names) -> str:
@@ -158,7 +169,7 @@ def _capacity(finding: Finding, names: Names) -> str:
             " goes onto it is not known."
         )
     rest = (
-        f" The present system starts the old way (MBR): of {drive} the first {finding.fact('usable_gb')} GB can be"
+        f" The system starts the old way there (MBR): of {drive} the first {finding.fact('usable_gb')} GB can be"
         " used."
         if finding.fact("usable_gb")
         else ""
