@@ -295,6 +295,14 @@ def test_unknown_tray_and_board() -> None:
     )
     loose = findings(fit_holes, problem_of({"standoffs_fixed": None}, {"holes": tuple("CFHJR")}))
     assert [f.question for f in loose] == [None, "case.standoffs_fixed"]
+    # Nothing comes out, or it is known which standoffs do: nothing to ask.
+    for tray in (
+        {"standoffs": tuple("CFHJ"), "standoffs_fixed": None},
+        {"standoffs": tuple("CFHJS"), "standoffs_fixed": ("C",)},
+    ):
+        assert [f.question for f in findings(fit_holes, problem_of(tray, {"holes": tuple("CFHJR")}))] == [
+            None
+        ]
     said(fit_holes, (*dark, *unheld, *loose, *findings(fit_holes, odd)))
     assert findings(fit_holes, problem_of(), present(problem_of()))[0].facts == (("today", "yes"),)
 
@@ -335,7 +343,7 @@ def holes_catalogue(**case):
     cases = (
         Case(id="c-new", name="New", form_factor="atx"),
         Case(id="c-pegs", name="P", form_factor="atx", standoffs_fixed=("S",)),
-        Case(id="c-edge", name="E", form_factor="atx", standoffs_fixed=("A", "K")),
+        Case(id="c-edge", name="E", form_factor="atx", standoffs=("C",), standoffs_fixed=("A", "K")),
     )
     survey = make_survey(case=replace(CASE, **case), board=replace(OLD_BOARD, holes=None, depth_mm=None))
     return make_problem(
@@ -363,6 +371,14 @@ def test_holes_statements_agree(case: dict) -> None:
     problem = holes_catalogue(**case)
     assert min(agree(fit_holes, problem)) > 0
     same_needs(fit_holes, problem)
+
+
+def test_a_hole_that_may_not_have_been_drilled_holds_nothing() -> None:
+    """S of a full-width microATX board is optional: C, F and H alone are three of the four wanted."""
+    tray = {"standoffs": ("C",), "standoff_positions": tuple("CFHS")}
+    problem = problem_of(tray, cpus=(), memory=(), coolers=())
+    assert findings(fit_holes, problem)[0].verdict == "fails"
+    assert agree(fit_holes, problem) == (1, 1)
 
 
 # -- rear opening -------------------------------------------------------------------------------------------------
