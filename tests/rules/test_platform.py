@@ -226,6 +226,13 @@ def test_unknown_shipped_firmware_stands_with_its_cure(flash: bool | None, extra
 def test_unknown_flash_function_and_unlisted_family() -> None:
     perhaps = one(platform_firmware, board_of(**LATE, flash_without_cpu=None))
     assert (perhaps.verdict, perhaps.question) == ("unknown", "board:board-a.flash_without_cpu")
+    assert perhaps.facts == (("needed", "2.00"), ("shipped", "1.10"))
+    # With a service on sale the update is bought for certain; the answer may save its price.
+    problem = make_problem(boards=(replace(BOARD, **LATE, flash_without_cpu=None),), extras=(SERVICE,))
+    done, asked = findings(platform_firmware, problem)
+    assert (done.verdict, done.facts) == ("fits", (("flash", "service"),))
+    assert (asked.verdict, asked.question) == ("unknown", "board:board-a.flash_without_cpu")
+    assert asked.facts == (("needed", "2.00"), ("service", "flash-service"), ("shipped", "1.10"))
     assert (
         findings(platform_firmware, board_of(cpu_families=(("fam-0", "1.00"),))) == ()
     )  # platform.support speaks
@@ -266,6 +273,20 @@ def test_firmware_statements_agree_where_families_were_dropped() -> None:
         replace(BOARD, id="b-end", cpu_families_until=(("fam-1", "1.10"), ("fam-2", "1.00"))),
     )
     assert min(agree(platform_firmware, make_problem(boards=boards, **SMALL))) > 0
+
+
+@pytest.mark.parametrize(
+    "facts",
+    [
+        {"cpu_families_until": (("fam-1", "F9"),)},  # may have been dropped again
+        {"cpu_families": (("fam-1", "2.00"), ("fam-1", "F9"))},  # listed twice, once in another order
+    ],
+)
+def test_one_order_that_is_not_understood_is_enough_to_ask(facts: dict) -> None:
+    """1.10 is older than 2.00, and stands in no order with F9: asked, refused by neither statement."""
+    problem = make_problem(boards=(replace(BOARD, **{**LATE, **facts}),), **SMALL)
+    assert one(platform_firmware, problem, memory="kept-memory").question == "board:board-a.firmware_shipped"
+    assert agree(platform_firmware, problem)[1] == 0
 
 
 # -- processor power ----------------------------------------------------------------------------------------------
