@@ -72,9 +72,7 @@ def _cures(
     return card_adapter_options(problem, board, case, graphics, psu, missing, claimed, best)
 
 
-def _cures_of(
-    problem: Problem, parts: Parts, missing: tuple[str, ...], best: bool = False
-) -> dict[str, Options]:
+def _cures_of(problem: Problem, parts: Parts, missing: tuple[str, ...], best: bool) -> dict[str, Options]:
     return _cures(
         problem, parts.board, parts.cpu, parts.psu, parts.case, parts.drive, parts.graphics, missing, best
     )
@@ -87,7 +85,7 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     missing = missing_card_plugs(card_sockets(problem, parts.board, parts.case, parts.graphics), plugs)
     if not missing:
         return ()
-    options = _cures_of(problem, parts, missing)
+    options = _cures_of(problem, parts, missing, best=False)
     return tuple(
         Need(
             ID,

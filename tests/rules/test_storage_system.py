@@ -71,6 +71,7 @@ def test_link_now_and_then() -> None:
         (30, (None, 2, 0), False),  # as fast as the slower one
         (30, (None, None, None), True),
         (15, (None, None, None), False),
+        (60, (0, 0, 0), False),  # it has no port at all
         (None, (None, 2, 0), True),  # may be of 6 Gb/s
     ],
 )
@@ -161,6 +162,8 @@ def test_start_unknown(
     assert sorted(map(str, (f.question for f in found))) == sorted(map(str, questions)) and all(
         f.admits for f in found
     )
+    # No mode is to be set for a drive of which none was read, or that knows none.
+    assert all(f.facts == () for f in found)
 
 
 @pytest.mark.parametrize("nvme_boot, verdict", [(True, "fits"), (None, "unknown"), (False, "fails")])
