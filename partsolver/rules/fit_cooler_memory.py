@@ -34,7 +34,7 @@ SLOTS: tuple[SlotName, ...] = ("board", "memory", "cooler")
 READS: Reads = {
     "board": (),
     "memory": ("kit.module_height_mm", "present", "with_kept"),
-    "cooler": ("cooler.memory_clearance_mm"),
+    "cooler": ("cooler.memory_clearance_mm",),
 }
 SURVEY: tuple[str, ...] = ()
 REFUSES = False

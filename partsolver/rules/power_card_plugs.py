@@ -20,6 +20,7 @@ from partsolver.assembly.plugs import (
     all_kept,
     asks_for_plugs,
     card_sockets,
+    first_header,
     missing_card_plugs,
     question,
 )
@@ -166,8 +167,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
 
         def board_key(candidate: Any, case: Any = case.part, cards: GraphicsChoice = cards) -> Any:
             placed = placement(problem, candidate.part, case, cards).placed
-            first = candidate.part.cpu_plugs and candidate.part.cpu_plugs[:1]
-            return tuple(name for name, _ in placed), first, candidate.kept
+            return tuple(name for name, _ in placed), first_header(candidate.part), candidate.kept
 
         boards = picks.samples("board", board_key)
         for supply, supply_literal in picks.candidates("psu"):

@@ -14,7 +14,15 @@ from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.leads import claimed_by_cpu, sata_power_options
 from partsolver.assembly.loads import CPU_READS, highest_where_adapted
-from partsolver.assembly.plugs import Options, all_kept, drive_plugs, power_plug, question, spare_peripherals
+from partsolver.assembly.plugs import (
+    Options,
+    all_kept,
+    drive_plugs,
+    first_header,
+    power_plug,
+    question,
+    spare_peripherals,
+)
 from partsolver.assembly.ports import drives_of
 from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Cpu, Psu
@@ -134,7 +142,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         psu: Any = candidate.part
         key = (psu.cpu_plugs, psu.sata_plugs, psu.peripheral_plugs, psu.peripheral_leads, candidate.kept)
         supplies.setdefault(key, (psu, []))[1].append(literal)
-    boards = picks.samples("board", lambda c: (c.part.cpu_plugs and c.part.cpu_plugs[:1], c.kept))
+    boards = picks.samples("board", lambda c: (first_header(c.part), c.kept))
     conditions: dict[Any, Any] = {}
     for (cpu_plugs, *_, psu_kept), (psu, psu_literals) in supplies.items():
         # The processor matters only where an adapter shares the leads with the drives.

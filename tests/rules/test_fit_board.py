@@ -373,12 +373,21 @@ def test_holes_statements_agree(case: dict) -> None:
     same_needs(fit_holes, problem)
 
 
-def test_a_hole_that_may_not_have_been_drilled_holds_nothing() -> None:
-    """S of a full-width microATX board is optional: C, F and H alone are three of the four wanted."""
-    tray = {"standoffs": ("C",), "standoff_positions": tuple("CFHS")}
-    problem = problem_of(tray, cpus=(), memory=(), coolers=())
-    assert findings(fit_holes, problem)[0].verdict == "fails"
-    assert agree(fit_holes, problem) == (1, 1)
+@pytest.mark.parametrize(
+    ("board", "places", "refused"),
+    [
+        # S of a full-width microATX board is optional: C, F and H alone are three of the four wanted.
+        ({}, "CFHS", 1),
+        # A narrow ATX board that does not reach H and J: C and F are certain, and both are held; B, R and S may be
+        # there, and need no standoff.
+        ({"form_factor": "atx", "depth_mm": 140}, "CF", 0),
+    ],
+)
+def test_a_hole_that_may_not_have_been_drilled_holds_nothing(board: dict, places: str, refused: int) -> None:
+    tray = {"standoffs": ("C",), "standoff_positions": tuple(places)}
+    problem = problem_of(tray, board, cpus=(), memory=(), coolers=())
+    assert findings(fit_holes, problem)[0].verdict == ("fails" if refused else "fits")
+    assert agree(fit_holes, problem) == (2 - refused, refused)
 
 
 # -- rear opening -------------------------------------------------------------------------------------------------

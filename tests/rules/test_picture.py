@@ -425,6 +425,11 @@ def test_displays_irrelevant_unknown_today_and_dark() -> None:
         picture_displays, shown((display(("vga",)),), (), cards=(CARD.model_copy(update={"outputs": None}),))
     )
     assert (found.verdict, found.question) == ("unknown", "card.outputs")
+    # The present board makes the picture, and nobody looked at its plugs.
+    old = replace(OLD_BOARD, graphics_score=50, outputs=None)
+    problem = make_problem(make_survey(displays=(display(("vga",)),), board=old), cpus=[NO_GRAPHICS])
+    (found,) = findings(picture_displays, problem, pick(problem, board="kept-board", cpu="cpu-dark"))
+    assert (found.verdict, found.question) == ("unknown", "board.outputs")
     problem = make_problem(make_survey(displays=(display(("vga",)),)), cpus=[NO_GRAPHICS])
     assert findings(picture_displays, problem)[0].verdict == "fails"
 
@@ -436,6 +441,11 @@ def test_displays_agree() -> None:
         replace(BOARD, id="b-dp", outputs=("dp-1.2",), slots=()),
         replace(BOARD, id="b-u", outputs=None, slots=()),
     ]
+    dark = replace(CPU, id="cpu-u", graphics_score=None)
+    small = make_problem(
+        make_survey(displays=(display(("vga",)),)), boards=[boards[1]], cpus=[dark], memory=[], coolers=[]
+    )
+    assert min(agree(picture_displays, small)) > 0
     for cards in ((), (CARD,)):
         survey = make_survey(
             displays=(display(("vga",)),), cards=cards, board=replace(OLD_BOARD, slots=(Slot("x1", 1),))

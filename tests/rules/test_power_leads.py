@@ -363,7 +363,7 @@ def test_drive_plugs_agree() -> None:
     ]
     psus = [
         replace(NEW_PSU, sata_plugs=1),
-        replace(NEW_PSU, id="psu-u", sata_plugs=None),
+        replace(NEW_PSU, id="psu-u", sata_plugs=None, cpu_plugs=None),
         replace(NEW_PSU, id="psu-p", sata_plugs=0, cpu_plugs=()),
     ]
     survey = make_survey(drives=(SYSTEM_DRIVE, DISK), psu=replace(PSU, sata_plugs=1, peripheral_plugs=0))
@@ -538,8 +538,10 @@ def test_leads_agree() -> None:
         DrivePart(id="hdd", name="disk", kind="hdd35", interface="sata", read_mbs=150),
         DrivePart(id="nvme", name="m", kind="ssd", interface="m2-nvme", read_mbs=2000),
     ]
+    # Behind the present drive, and a disk more than the kept supply's one lead starts.
+    parts[0] = replace(parts[0], id="z-hdd")
     problem = make_problem(
-        make_survey(drives=(SYSTEM_DRIVE, *disks)),
+        make_survey(drives=(SYSTEM_DRIVE, *disks), psu=replace(PSU, sata_leads=1)),
         brief,
         psus=psus,
         drives=parts,

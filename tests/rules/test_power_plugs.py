@@ -18,7 +18,7 @@ import pytest
 from support import BOARD, CPU, OLD_BOARD, OLD_CPU, PSU, agree, findings, make_problem, make_survey, pick
 
 from partsolver.assembly.loads import cpu_load
-from partsolver.assembly.plugs import feeding_plugs
+from partsolver.assembly.plugs import feeding_plugs, first_header
 from partsolver.catalog.records import Extra
 from partsolver.catalog.sockets import Slot
 from partsolver.plan.draft import Draft
@@ -318,6 +318,11 @@ def test_main_plug_unknown_blocks_and_agrees() -> None:
 )
 def test_feeding_plugs(headers: tuple[str, ...], plugs: tuple[str, ...], fed: tuple[str, ...]) -> None:
     assert feeding_plugs(headers, plugs) == fed
+
+
+@pytest.mark.parametrize(("headers", "first"), [(("4", "8"), "4"), (("8",), "8"), ((), ""), (None, None)])
+def test_first_header(headers: tuple[str, ...] | None, first: str | None) -> None:
+    assert first_header(replace(BOARD, cpu_plugs=headers)) == first
 
 
 @pytest.mark.parametrize(

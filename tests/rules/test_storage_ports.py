@@ -494,6 +494,16 @@ def test_a_port_card_of_full_height_goes_into_no_flat_case(
     assert bought(storage_sata, problem) == ([("sata-card", 1)] if goes_in else [])
 
 
+@pytest.mark.parametrize(("missing", "waits"), [(1, True), (2, True), (3, False)])
+def test_only_a_card_with_ports_enough_waits_for_slots(missing: int, waits: bool) -> None:
+    """The card on sale has two ports."""
+    survey = make_survey(drives=(SYSTEM_DRIVE, *DISKS))
+    boards = [replace(BOARD, sata_6g_ports=4 - missing, m2_slots=(), slots=None)]
+    problem = make_problem(survey, boards=boards, extras=[SATA_CARD])
+    (found,) = findings(storage_sata, problem)
+    assert (found.verdict, found.admits) == (("unknown", True) if waits else ("fails", False))
+
+
 def test_a_port_card_waits_for_slots_that_nobody_looked_at() -> None:
     """One port, two drives, a card on sale: refused only where it is known that no slot takes it."""
     disk = Drive(name="disk", kind="hdd35", interface="sata")
