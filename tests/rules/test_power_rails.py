@@ -361,6 +361,22 @@ def test_of_several_mappings_the_one_with_the_least_room_or_lack_is_told(
     assert (found.verdict, found.value, found.limit, found.fact("rails")) == (verdict, *told, "8000+18000")
 
 
+def test_a_card_of_which_nobody_knows_the_load_is_asked_for_where_no_mapping_fits() -> None:
+    """A plug of 8 contacts is made for 150 W, 12.5 A (Intel 336521, table 3-5), and a rail of 5 A carries no such card
+    as it is counted; what it really draws nobody told: the plan waits."""
+    card = Card(name="g", kind="graphics", bus="pcie", lanes=16, power_plugs=("8",), load_mw=None)
+    problem = make_problem(
+        make_survey(psu=split_psu(), cards=(card,)),
+        REPLACE,
+        psus=[replace(split_psu(), id="psu-new", rail_12v_ma=(5000, 5000))],
+        cpus=[],
+        memory=[],
+        coolers=[],
+    )
+    (found,) = findings(power_rails_12v, problem, pick(problem, psu="psu-new"))
+    assert (found.verdict, found.question, found.blocks) == ("unknown", "card:g.load_mw", True)
+
+
 def test_no_mapping_fits() -> None:
     """22 A on an 18 A rail: a processor of 240 W on a label of 18 + 18 A."""
     psu = replace(PSU, rail_12v_ma=(18000, 18000), combined_12v_ma=34000, year=2024)
