@@ -35,6 +35,12 @@ def all_kept(parts: Parts, slots: Sequence[SlotName]) -> bool:
 # -- processor plugs ----------------------------------------------------------------------------------------------
 
 
+def first_header(board: Board) -> str | None:
+    """The header through which the processor is fed whatever else there is: "" where the board has none, None
+    where nobody looked."""
+    return None if board.cpu_plugs is None else next(iter(board.cpu_plugs), "")
+
+
 def feeding_plugs(headers: Sequence[str], plugs: Sequence[str]) -> tuple[str, ...]:
     """Sizes ("4" or "8") at which the board's processor headers are fed, in header order, unfed ones left
     out.

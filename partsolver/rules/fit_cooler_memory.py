@@ -34,7 +34,7 @@ SLOTS: tuple[SlotName, ...] = ("board", "memory", "cooler")
 READS: Reads = {
     "board": (),
     "memory": ("kit.module_height_mm", "present", "with_kept"),
-    "cooler": ("boxed", "cooler.memory_clearance_mm"),
+    "cooler": ("cooler.memory_clearance_mm",),
 }
 SURVEY: tuple[str, ...] = ()
 REFUSES = False
@@ -49,7 +49,7 @@ def _heights(memory: MemoryChoice) -> list[tuple[bool, int | None]]:
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     cooler, memory = parts.cooler.cooler, parts.memory
-    if parts.cooler.boxed or cooler is None or together_today(parts, "board", "memory", "cooler"):
+    if cooler is None or together_today(parts, "board", "memory", "cooler"):
         return ()
     ids = (parts.cooler.id, *memory_ids(memory))
     sets, plain = _heights(memory), problem.settings["plain_module_height_mm"]

@@ -150,13 +150,10 @@ def _too_few(case: Case, holes: Any, problem: Problem) -> bool:
     return supported < _minimum(holes[0], problem)
 
 
-def _standoffs_missing(candidate: Candidate[Case], holes: Any) -> int:
-    """How many standoffs the board needs beyond those that stand in a kept case and can be moved."""
-    case = candidate.part
-    if holes is None or not candidate.kept or case.standoffs is None:
-        return 0
+def _standoffs_missing(case: Case, holes: tuple[Letters, Letters]) -> int:
+    """How many standoffs the board needs beyond those that stand in a case and can be moved."""
     certain, possible = holes
-    standing, fixed = set(case.standoffs), set(case.standoffs_fixed or ())
+    standing, fixed = set(case.standoffs or ()), set(case.standoffs_fixed or ())
     empty = sum(letter in standoff_places(case) and letter not in standing | fixed for letter in certain)
     return empty - sum(letter not in possible for letter in standing - fixed)
 
@@ -177,7 +174,9 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 continue
             if _too_few(candidate.part, holes, problem):
                 picks.never_together(board, case_literal, on)
-            missing = _standoffs_missing(candidate, holes)
+            if holes is None or not candidate.kept or candidate.part.standoffs is None:
+                continue  # nothing to count, or a new case brings its own
+            missing = _standoffs_missing(candidate.part, holes)
             if missing > 0:
                 both = picks.both(case_literal, board)
                 wanted.setdefault(_options(problem, missing), []).append(both)

@@ -69,5 +69,5 @@ def _has_room(memory: tuple[int, int, bool], board: tuple[int | None, bool, int]
     if memory_kept and board_kept:
         return True
     if slots is None:
-        return left_out == 0 or modules >= today
-    return modules == slots or (modules < slots and left_out == 0)
+        return not left_out or modules >= today
+    return modules == slots or (modules < slots and not left_out)

@@ -57,13 +57,11 @@ def _licences(problem: Problem) -> tuple[tuple[str, int], ...]:
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
-    options = _licences(problem)
-    if not options or (parts.board_kept and not _has_none(problem)):
+    family, options = _family(problem), _licences(problem)
+    if family is None or not options or (parts.board_kept and not _has_none(problem)):
         return ()
     kind = problem.survey.os.licence or "unknown"
-    return (
-        Need(ID, "licence", "os-licence", options, (("family", _family(problem) or ""), ("licence", kind))),
-    )
+    return (Need(ID, "licence", "os-licence", options, (("family", family), ("licence", kind))),)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.cards import graphics_card, placed_cards
+from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.modules import part_question
 from partsolver.assembly.pictures import board_makes_picture, own_picture
 from partsolver.assembly.plugs import all_kept
@@ -116,8 +116,8 @@ def _storage(parts: Parts, problem: Problem, system: OperatingSystem) -> list[Fi
         return []
     if board.storage_modes is not None and "ide" in board.storage_modes:
         return []
-    installed = keeps_installation(problem) and choice.kept is not None
-    if installed and choice.kept is not None and choice.kept.storage_mode in ("ide", None):
+    kept = choice.kept if keeps_installation(problem) else None
+    if kept is not None and kept.storage_mode in ("ide", None):
         if board.storage_modes is None:
             asked = part_question(parts.candidate("board"), "storage_modes")
             return [unknown(ID, asked, ids, driver="storage", family=system.id)]
@@ -229,10 +229,10 @@ def _post_video(picks: Picks, problem: Problem, drive: BoolVar, on: BoolVar) -> 
             candidate: Candidate[Board], case: Case = case.part, cards: GraphicsChoice = graphics.part
         ) -> tuple[bool, bool, bool, bool, bool]:
             board = candidate.part
-            placed = placed_cards(problem, board, case, cards)
-            seen = [card.legacy_video is not False for card in placed if card.kind == "graphics"]
+            card = graphics_card(problem, board, case, cards)
+            drawn = card is not None and card.legacy_video is not False
             no_board = board_makes_picture(problem, board, candidate.kept) is False
-            return bool(seen), seen[:1] == [True], board.outputs == (), no_board, candidate.kept
+            return card is not None, drawn, board.outputs == (), no_board, candidate.kept
 
         which = f"{ID} in {case.key} with {graphics.key}"
         boards = picks.classes("board", which, video)

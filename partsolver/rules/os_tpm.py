@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly.modules import part_question
-from partsolver.assembly.system import excused, kept_system, other_system, same_system
+from partsolver.assembly.system import excused, kept_system, same_system
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import Parts, SlotName
@@ -74,22 +74,14 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     if version is None:
         return
     enough = (None, *_VERSIONS[_VERSIONS.index(version) :])
-    # Board and processor that stay are excused, unless another system is asked for.
-    kept_cpu = None if other_system(problem) else picks.classes("cpu", "kept", lambda c: c.kept).get(True)
     with_header = []
     for (tpm, kept), literal in picks.classes("board", "tpm", lambda c: (c.part.tpm, c.kept)).items():
+        # A board that stays is excused, unless another system is asked for.
         if tpm in enough or (kept and same_system(problem)):
             continue
         if tpm == "header":
-            changed = literal if not kept or kept_cpu is None else _first_not_other(picks, literal, kept_cpu)
-            if changed is not None:
-                with_header.append(changed)
+            with_header.append(literal)
         else:
-            picks.clause([~literal, *([kept_cpu] if kept and kept_cpu is not None else [])], on)
+            picks.clause([~literal], on)
     if with_header:
         picks.need(ID, "module", _modules(problem, version), with_header, on)
-
-
-def _first_not_other(picks: Picks, literal: BoolVar, other: BoolVar) -> BoolVar:
-    """A literal for "this and not the other"; None when the other always holds."""
-    return None if picks.is_true(other) else picks.both(literal, ~other)

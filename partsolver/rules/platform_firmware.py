@@ -106,7 +106,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if all_kept(parts, ("board", "cpu")):
         return (Finding(ID, "fits", shipped, parts=ids, facts=(("today", "yes"),)),)
     state, needed = firmware_state(board, parts.cpu.family), first_firmware(board, parts.cpu.family)
-    if state == "silent" or needed is None:
+    if needed is None:
         return ()  # platform.support speaks about the list
     if state == "knows":
         return (Finding(ID, "fits", shipped, needed, parts=ids),)
@@ -135,7 +135,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         back = ("send_back", trip.back.isoformat())
         facts = (*facts, back, ("send_days", trip.days), ("send_to", trip.seller))
     found = Finding(ID, verdict, shipped, needed, parts=ids, facts=facts)
-    if line is not None and way == "service" and board.flash_without_cpu is None:
+    if line is not None and board.flash_without_cpu is None:
         # The service is bought for certain; the board may be able to do without.
         asked = question(parts.candidate("board"), "flash_without_cpu")
         return (found, unknown(ID, asked, ids, needed=needed, shipped=shipped or "", service=line.item))

@@ -20,6 +20,7 @@ from partsolver.assembly.plugs import (
     all_kept,
     asks_for_plugs,
     card_sockets,
+    first_header,
     missing_card_plugs,
     question,
 )
@@ -72,9 +73,7 @@ def _cures(
     return card_adapter_options(problem, board, case, graphics, psu, missing, claimed, best)
 
 
-def _cures_of(
-    problem: Problem, parts: Parts, missing: tuple[str, ...], best: bool = False
-) -> dict[str, Options]:
+def _cures_of(problem: Problem, parts: Parts, missing: tuple[str, ...], best: bool) -> dict[str, Options]:
     return _cures(
         problem, parts.board, parts.cpu, parts.psu, parts.case, parts.drive, parts.graphics, missing, best
     )
@@ -87,7 +86,7 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     missing = missing_card_plugs(card_sockets(problem, parts.board, parts.case, parts.graphics), plugs)
     if not missing:
         return ()
-    options = _cures_of(problem, parts, missing)
+    options = _cures_of(problem, parts, missing, best=False)
     return tuple(
         Need(
             ID,
@@ -168,8 +167,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
 
         def board_key(candidate: Any, case: Any = case.part, cards: GraphicsChoice = cards) -> Any:
             placed = placement(problem, candidate.part, case, cards).placed
-            first = candidate.part.cpu_plugs and candidate.part.cpu_plugs[:1]
-            return tuple(name for name, _ in placed), first, candidate.kept
+            return tuple(name for name, _ in placed), first_header(candidate.part), candidate.kept
 
         boards = picks.samples("board", board_key)
         for supply, supply_literal in picks.candidates("psu"):

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.leads import cpu_adapters
 from partsolver.assembly.loads import CPU_READS, cpu_load
-from partsolver.assembly.plugs import Options, all_kept, feeding_plugs, question
+from partsolver.assembly.plugs import Options, all_kept, feeding_plugs, first_header, question
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import Parts, SlotName
@@ -46,7 +46,7 @@ SURVEY: tuple[str, ...] = ("drives",)
 
 def _options(problem: Problem, parts: Parts, best: bool = False) -> Options:
     """Adapters that feed the first header; ``best``: as if every peripheral plug had a lead of its own."""
-    header = (parts.board.cpu_plugs or ("",))[0]
+    header = first_header(parts.board) or ""
     current = cpu_load(parts.cpu, problem.settings).most_12v
     found = cpu_adapters(problem, header, current, parts.psu, parts.drive, best)
     return tuple((extra.id, 1) for extra in found)
@@ -123,15 +123,13 @@ def _by_plug(
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    boards = picks.classes(
-        "board", "power.cpu_plug", lambda c: (c.part.cpu_plugs and c.part.cpu_plugs[0], c.kept)
-    )
+    boards = picks.classes("board", "power.cpu_plug", lambda c: (first_header(c.part), c.kept))
     highest = picks.classes("cpu", "highest 12 V", lambda c: cpu_load(c.part, problem.settings).most_12v)
     needed: dict[Any, Any] = {}  # options -> conditions
     for supply, supply_literal in picks.candidates("psu"):
         plugs = supply.part.cpu_plugs
         for (header, board_kept), board in boards.items():
-            if header == () or (supply.kept and board_kept) or (plugs and header is not None):
+            if header == "" or (supply.kept and board_kept) or (plugs and header is not None):
                 continue
             if plugs is None or header is None:
                 picks.never_together(supply_literal, board, on)

@@ -22,7 +22,15 @@ from partsolver.assembly.leads import (
     starting_today,
 )
 from partsolver.assembly.loads import CPU_READS, highest_where_adapted
-from partsolver.assembly.plugs import Options, all_kept, drive_plugs, power_plug, question, spare_peripherals
+from partsolver.assembly.plugs import (
+    Options,
+    all_kept,
+    drive_plugs,
+    first_header,
+    power_plug,
+    question,
+    spare_peripherals,
+)
 from partsolver.assembly.ports import drives_of
 from partsolver.catalog.records import Board, Cpu, Psu
 from partsolver.plan.draft import Draft, Need
@@ -145,7 +153,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         psu: Any = candidate.part
         key = (psu.cpu_plugs, psu.sata_plugs, psu.peripheral_plugs, psu.peripheral_leads, candidate.kept)
         supplies.setdefault(key, (psu, []))[1].append(literal)
-    boards = picks.samples("board", lambda c: (c.part.cpu_plugs and c.part.cpu_plugs[:1], c.kept))
+    boards = picks.samples("board", lambda c: (first_header(c.part), c.kept))
     # Drives that take the places of today's, of those on plugs of a kind, by candidate.
     as_today = {
         drive.key: {

@@ -101,7 +101,7 @@ MICROATX_OPTIONAL_HOLE: Final = "S"
 HOLE_MISSING_IN_OLD_CASES: Final = "F"
 
 HOLE_DIAMETER_UM: Final = 3_960  # open-hardware drawing, medium
-PAD_DIAMETER_UM: Final = 10_160  # 0.400 in, open-hardware drawing, medium
+PAD_RADIUS_UM: Final = 5_080  # diameter 0.400 in, open-hardware drawing, medium
 STANDOFF_HEIGHT_UM: Final = 6_350  # 0.25 in below the board, open-hardware drawings, medium
 BOARD_THICKNESS_UM: Final = 1_570  # 0.062 in, [uATX] figure 4 note, high
 
@@ -109,8 +109,8 @@ BOARD_THICKNESS_UM: Final = 1_570  # 0.062 in, [uATX] figure 4 note, high
 _ROUNDING_UM: Final = 180
 
 _ITX_FAMILY = frozenset({"mini-itx", "thin-mini-itx"})
-_MICROATX_TAKES = frozenset({"microatx", "flexatx", "dtx", "mini-dtx"}) | _ITX_FAMILY
-_ATX_TAKES = frozenset({"atx"}) | _MICROATX_TAKES
+_MICROATX_TAKES = frozenset({"microatx", "flexatx", "dtx", "mini-dtx", *_ITX_FAMILY})
+_ATX_TAKES = frozenset({"atx", *_MICROATX_TAKES})
 
 #: Which boards a case made for a form takes.  [uATX] section 1.5, [ITX] section 2.4.1 and table 1, [EEB],
 #: [DTX]; rows of FlexATX, DTX, Mini-DTX and Mini-ITX cases derived from the outlines.  Pairs that depend on a
@@ -118,12 +118,12 @@ _ATX_TAKES = frozenset({"atx"}) | _MICROATX_TAKES
 ACCEPTS: Final[dict[str, frozenset[str]]] = {
     "atx": _ATX_TAKES,
     "microatx": _MICROATX_TAKES,
-    "flexatx": frozenset({"flexatx", "mini-dtx"}) | _ITX_FAMILY,
-    "dtx": frozenset({"dtx", "mini-dtx"}) | _ITX_FAMILY,
-    "mini-dtx": frozenset({"mini-dtx"}) | _ITX_FAMILY,
+    "flexatx": frozenset({"flexatx", "mini-dtx", *_ITX_FAMILY}),
+    "dtx": frozenset({"dtx", "mini-dtx", *_ITX_FAMILY}),
+    "mini-dtx": frozenset({"mini-dtx", *_ITX_FAMILY}),
     "mini-itx": _ITX_FAMILY,
-    "ssi-ceb": _ATX_TAKES | {"ssi-ceb"},
-    "ssi-eeb": _ATX_TAKES | {"ssi-ceb", "ssi-eeb"},
+    "ssi-ceb": frozenset({"ssi-ceb", *_ATX_TAKES}),
+    "ssi-eeb": frozenset({"ssi-ceb", "ssi-eeb", *_ATX_TAKES}),
     "baby-at": frozenset(),
     "lpx": frozenset(),
     "nlx": frozenset(),
@@ -138,7 +138,7 @@ ACCEPTS: Final[dict[str, frozenset[str]]] = {
 #: The pair atx, ssi-ceb is not in ``ACCEPTS``: a depth of 267 mm has to be measured first.
 CONDITIONS: Final[dict[tuple[str, str], str]] = {
     ("atx", "ssi-ceb"): "depth-clear",
-    **{("ssi-eeb", form): "atx-standoffs" for form in sorted(_ATX_TAKES | {"ssi-ceb"})},
+    **{("ssi-eeb", form): "atx-standoffs" for form in sorted({"ssi-ceb", *_ATX_TAKES})},
 }
 
 # Rear I/O opening, [uATX] figures 4 and 5 (high), +-0.2 mm.
@@ -174,8 +174,7 @@ MAIN_PLUG_NEIGHBOUR_MAX_UM: Final = 3_500
 
 def hole_exists(letter: str, width_mm: int, depth_mm: int) -> bool:
     """Whether a board of this size reaches far enough for the hole and its pad (derived; see module text)."""
-    hole = HOLES[letter]
-    reach = PAD_DIAMETER_UM // 2
+    hole, reach = HOLES[letter], PAD_RADIUS_UM
     return (
         hole.x_um + reach <= width_mm * 1000 + _ROUNDING_UM
         and hole.y_um + reach <= depth_mm * 1000 + _ROUNDING_UM
@@ -185,8 +184,7 @@ def hole_exists(letter: str, width_mm: int, depth_mm: int) -> bool:
 def standoff_under(letter: str, width_mm: int, depth_mm: int) -> bool:
     """Whether a standoff at this place reaches under a board of this size (derived: the pad kept free around
     a hole is the room a standoff takes). One beyond the edge touches nothing."""
-    hole = HOLES[letter]
-    reach = PAD_DIAMETER_UM // 2
+    hole, reach = HOLES[letter], PAD_RADIUS_UM
     return (
         hole.x_um - reach < width_mm * 1000 + _ROUNDING_UM
         and hole.y_um - reach < depth_mm * 1000 + _ROUNDING_UM

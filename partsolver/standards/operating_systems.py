@@ -90,11 +90,12 @@ def _system(
     bits: int = 64,
     level: int = 1,
     commercial: bool = False,
+    *,
+    disk_gb: int,
     ahci: bool = True,
     nvme: bool = True,
     confidence: str = "medium",
     xhci: bool = True,
-    disk_gb: int = 0,
     uefi: str = "yes",
 ) -> OperatingSystem:
     """A family without firmware requirements (common practice: on Linux TPM and Secure Boot are optional)."""

@@ -50,9 +50,9 @@ BAY_CONDITIONS: Final[dict[tuple[str, str], str]] = {
 def bay_fit(bay_form: str, supply_form: str) -> str | None:
     """How a supply goes into a bay: "direct", "plate", "depth" (measure first), or None.
 
-    A maker's own form never fits.
+    A maker's own form never fits: it is in no condition, and two of them are not alike.
     """
-    if bay_form == "own" or supply_form == "own":
+    if bay_form == "own":
         return None
     if bay_form == supply_form or (bay_form, supply_form) == ("sfx-l", "sfx"):
         return "direct"

@@ -295,6 +295,14 @@ def test_unknown_tray_and_board() -> None:
     )
     loose = findings(fit_holes, problem_of({"standoffs_fixed": None}, {"holes": tuple("CFHJR")}))
     assert [f.question for f in loose] == [None, "case.standoffs_fixed"]
+    # Nothing comes out, or it is known which standoffs do: nothing to ask.
+    for tray in (
+        {"standoffs": tuple("CFHJ"), "standoffs_fixed": None},
+        {"standoffs": tuple("CFHJS"), "standoffs_fixed": ("C",)},
+    ):
+        assert [f.question for f in findings(fit_holes, problem_of(tray, {"holes": tuple("CFHJR")}))] == [
+            None
+        ]
     said(fit_holes, (*dark, *unheld, *loose, *findings(fit_holes, odd)))
     assert findings(fit_holes, problem_of(), present(problem_of()))[0].facts == (("today", "yes"),)
 
@@ -335,7 +343,7 @@ def holes_catalogue(**case):
     cases = (
         Case(id="c-new", name="New", form_factor="atx"),
         Case(id="c-pegs", name="P", form_factor="atx", standoffs_fixed=("S",)),
-        Case(id="c-edge", name="E", form_factor="atx", standoffs_fixed=("A", "K")),
+        Case(id="c-edge", name="E", form_factor="atx", standoffs=("C",), standoffs_fixed=("A", "K")),
     )
     survey = make_survey(case=replace(CASE, **case), board=replace(OLD_BOARD, holes=None, depth_mm=None))
     return make_problem(
@@ -363,6 +371,23 @@ def test_holes_statements_agree(case: dict) -> None:
     problem = holes_catalogue(**case)
     assert min(agree(fit_holes, problem)) > 0
     same_needs(fit_holes, problem)
+
+
+@pytest.mark.parametrize(
+    ("board", "places", "refused"),
+    [
+        # S of a full-width microATX board is optional: C, F and H alone are three of the four wanted.
+        ({}, "CFHS", 1),
+        # A narrow ATX board that does not reach H and J: C and F are certain, and both are held; B, R and S may be
+        # there, and need no standoff.
+        ({"form_factor": "atx", "depth_mm": 140}, "CF", 0),
+    ],
+)
+def test_a_hole_that_may_not_have_been_drilled_holds_nothing(board: dict, places: str, refused: int) -> None:
+    tray = {"standoffs": ("C",), "standoff_positions": tuple(places)}
+    problem = problem_of(tray, board, cpus=(), memory=(), coolers=())
+    assert findings(fit_holes, problem)[0].verdict == ("fails" if refused else "fits")
+    assert agree(fit_holes, problem) == (2 - refused, refused)
 
 
 # -- rear opening -------------------------------------------------------------------------------------------------

@@ -197,6 +197,9 @@ def test_present_modules_beside_a_new_cooler_are_looked_at_and_what_stays_togeth
     assert findings(fit_cooler_memory, problem, pick(problem, **KEPT)) == ()
     found = one(fit_cooler_memory, problem, **{**KEPT, "cooler": "cooler-a"})
     assert (found.fact("height_mm"), found.fact("clearance_mm")) == (45, 44)
+    # Of a present cooler that nobody looked at, nothing is said.
+    dark = make_problem(make_survey(cooler=None), memory=(replace(KIT, module_height_mm=45),))
+    assert findings(fit_cooler_memory, dark, pick(dark, cooler="kept-cooler", memory="kit-a*1")) == ()
 
 
 def test_a_panel_that_is_too_low_counts_whatever_the_present_cooler_and_the_supply() -> None:
@@ -307,6 +310,27 @@ def test_power_of_boxed_kept_and_unrated_coolers() -> None:
     dark = make_problem(make_survey(cpu=replace(OLD_CPU, tdp_w=None)))
     assert one(fit_cooler_power, dark, cpu="kept-cpu", cooler="cooler-a").question == "cpu.tdp_w"
     assert one(fit_cooler_power, dark, **KEPT).fact("today") == "yes"
+
+
+@pytest.mark.parametrize(
+    ("cpu", "cooler", "box", "asked"),
+    [
+        ("cpu-a", "cooler-a", None, True),  # a cooler in the box would save this one
+        ("cpu-a", "boxed-cooler", None, True),
+        ("cpu-a", "kept-cooler", None, False),  # costs nothing either way
+        ("kept-cpu", "cooler-a", None, False),
+        ("cpu-a", "cooler-a", False, False),
+        ("cpu-a", "cooler-a", True, False),
+    ],
+)
+def test_whether_a_cooler_lies_in_the_box_is_asked_where_one_is_bought(
+    cpu: str, cooler: str, box: bool | None, asked: bool
+) -> None:
+    problem = make_problem(
+        make_survey(cpu=replace(OLD_CPU, boxed_cooler=None)), cpus=(replace(CPU, boxed_cooler=box),)
+    )
+    found = findings(fit_cooler_power, problem, pick(problem, cpu=cpu, cooler=cooler))
+    assert [f.question for f in found[1:]] == (["cpu:cpu-a.boxed_cooler"] if asked else [])
 
 
 @settings(max_examples=10, deadline=None)

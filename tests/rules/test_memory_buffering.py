@@ -55,8 +55,10 @@ def test_unknown_lets_the_plan_stand(board, kit, question):
 
 
 def test_ecc_idle_is_a_fact():
-    (found,) = findings(rule, make_problem(boards=[TOLERANT], memory=[ECC]))
-    assert found.facts == (("ecc", "idle"),)
+    """A board that tolerates ECC modules makes no use of them; one for ECC does, and plain ones have none."""
+    for board, kit, facts in ((TOLERANT, ECC, (("ecc", "idle"),)), (SERVER, ECC, ()), (TOLERANT, KIT, ())):
+        (found,) = findings(rule, make_problem(boards=[board], memory=[kit]))
+        assert found.facts == facts
 
 
 def test_mixed_kinds_fail_even_on_a_server_board():

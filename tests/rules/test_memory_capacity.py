@@ -72,6 +72,12 @@ def test_present_parts_are_irrelevant():
     assert [f.verdict for f in findings(rule, problem, problem.present())] == ["fits", "fits"]
 
 
+def test_present_modules_may_be_too_much_for_a_new_board():
+    """2 x 2048 MiB work on the present board, and are one MiB too much for the new one."""
+    problem = make_problem(boards=[replace(BOARD, memory_max_mib=4095)], cpus=(), memory=(), coolers=())
+    assert agree(rule, problem) == (1, 1)
+
+
 @settings(max_examples=4, deadline=None)
 @given(limit=st.sampled_from([None, 2048, 6144]), capacity=st.sampled_from([None, 2048]))
 def test_agreement(limit, capacity):

@@ -52,13 +52,19 @@ def test_questions():
     assert found.question == "board:board-a.memory_module"
 
 
-def test_present_pair_is_irrelevant():
+@pytest.mark.parametrize(
+    ("board", "modules", "told"),
+    [("so-dimm", "dimm", "dimm"), (None, "dimm", "dimm"), ("so-dimm", None, "so-dimm")],
+)
+def test_present_pair_is_irrelevant(board, modules, told):
+    """Told: what the modules are, else what the slots are for."""
     survey = make_survey(
-        board=replace(OLD_BOARD, memory_module="so-dimm"),
-        memory=(MEMORY.model_copy(update={"module": "dimm"}),),
+        board=replace(OLD_BOARD, memory_module=board),
+        memory=(MEMORY.model_copy(update={"module": modules}),),
     )
     problem = make_problem(survey)
-    assert findings(rule, problem, problem.present())[0].verdict == "fits"
+    (found,) = findings(rule, problem, problem.present())
+    assert (found.verdict, found.value) == ("fits", told)
 
 
 def test_agreement():

@@ -33,7 +33,8 @@ def test_tied_licence_is_bought(licence):
     assert draft.bought_for("os.licence", "licence").item == "licence-b"  # the only one for the family
     first, *more = rule.admits(draft, problem)
     assert (first.verdict, first.value, first.parts) == ("fits", "bought", ("board-a", "licence-b"))
-    assert first.facts == (("family", "desktop-2015"), ("licence", licence or "unknown"))
+    facts = (("family", "desktop-2015"), ("licence", licence or "unknown"))
+    assert first.facts == facts and [need.facts for need in needs_of(rule, pick(problem), problem)] == [facts]
     # Where the kind is not known, the answer may save the money.
     assert [f.question for f in more] == ([] if licence else ["os.licence"])
 

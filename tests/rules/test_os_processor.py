@@ -30,6 +30,8 @@ def _problem(family, cpu=CPU, keep=True, old=OLD_CPU, want=None, **tables):
         ("linux-x86-64-v3", 2, None, "fails"),
         ("linux-x86-64-v3", 3, None, "fits"),
         ("linux-x86-64-v2", None, None, "unknown"),
+        ("linux-x86-64-v2", None, LEVEL_2, "unknown"),  # nobody said that it has those of level 1
+        ("linux-x86-64-v1", 0, None, "fails"),  # a 32-bit processor
         (
             "linux-x86-64-v2",
             None,

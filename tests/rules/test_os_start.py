@@ -179,6 +179,10 @@ def test_installed_afresh_the_driver_is_wanted_at_set_up() -> None:
         problem_of("desktop-2001-32bit", LEGACY, brief=brief, storage_modes=("ahci",)), drive="sata"
     )
     assert (finding.verdict, finding.fact("driver")) == ("fits", "storage")
+    # So it is on the present drive, where another system is asked for.
+    brief = Brief(budget="10000.00", os="desktop-2001-32bit")
+    (finding,) = found(problem_of("desktop-2009-32bit", LEGACY, brief=brief, storage_modes=("ahci",)))
+    assert (finding.verdict, finding.fact("driver")) == ("fits", "storage")
 
 
 @pytest.mark.parametrize(

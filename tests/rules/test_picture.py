@@ -355,6 +355,30 @@ def test_direct_facts() -> None:
     )
 
 
+def test_each_display_falls_back_from_its_own_rate() -> None:
+    """3840 x 2160 at 60 Hz needs 533.25 MHz, at 50 Hz five sixths of its pixels, 440 MHz and more; HDMI 1.4
+    carries 340 and so 30 Hz, 262.75 MHz."""
+    large = [display(("hdmi-2.0",), 3840, 2160, name=name) for name in ("d1", "d2")]
+    wanted = (large[0], large[1].model_copy(update={"refresh_hz": 50}))
+    found = findings(picture_displays, shown(wanted, ("hdmi-1.4", "hdmi-1.4")))
+    told = [(f.fact("display"), f.value, f.fact("fallback_hz"), f.fact("own_hz")) for f in found]
+    assert told == [("d1", 262_750, 30, 60), ("d2", 262_750, 30, 50)]
+
+
+@pytest.mark.parametrize(
+    ("outputs", "told"),
+    [
+        # DP 1.2 and later carry the picture (533.25 of 720 MHz), DP 1.1 does not: nobody knows the version.
+        (("dp",), [("unknown", "d1", None), ("fails", "d2", "dp")]),
+        ((), [("fails", "d1", "none"), ("fails", "d2", "none")]),
+    ],
+)
+def test_each_display_is_told_of(outputs: tuple[str, ...], told: list[tuple[str, str, str | None]]) -> None:
+    wanted = (display(("dp",), 3840, 2160, name="d1"), display(("vga",), name="d2"))
+    found = findings(picture_displays, shown(wanted, outputs))
+    assert [(f.verdict, f.fact("display"), f.fact("outputs")) for f in found] == told
+
+
 def test_each_output_serves_one_display() -> None:
     two = (display(("vga",), name="d1"), display(("vga",), name="d2"))
     problem = shown(two, ("vga", "hdmi-1.4"), VGA_FROM_HDMI)
@@ -403,6 +427,11 @@ def test_displays_irrelevant_unknown_today_and_dark() -> None:
         picture_displays, shown((display(("vga",)),), (), cards=(CARD.model_copy(update={"outputs": None}),))
     )
     assert (found.verdict, found.question) == ("unknown", "card.outputs")
+    # The present board makes the picture, and nobody looked at its plugs.
+    old = replace(OLD_BOARD, graphics_score=50, outputs=None)
+    problem = make_problem(make_survey(displays=(display(("vga",)),), board=old), cpus=[NO_GRAPHICS])
+    (found,) = findings(picture_displays, problem, pick(problem, board="kept-board", cpu="cpu-dark"))
+    assert (found.verdict, found.question) == ("unknown", "board.outputs")
     problem = make_problem(make_survey(displays=(display(("vga",)),)), cpus=[NO_GRAPHICS])
     assert findings(picture_displays, problem)[0].verdict == "fails"
 
@@ -414,6 +443,11 @@ def test_displays_agree() -> None:
         replace(BOARD, id="b-dp", outputs=("dp-1.2",), slots=()),
         replace(BOARD, id="b-u", outputs=None, slots=()),
     ]
+    dark = replace(CPU, id="cpu-u", graphics_score=None)
+    small = make_problem(
+        make_survey(displays=(display(("vga",)),)), boards=[boards[1]], cpus=[dark], memory=[], coolers=[]
+    )
+    assert min(agree(picture_displays, small)) > 0
     for cards in ((), (CARD,)):
         survey = make_survey(
             displays=(display(("vga",)),), cards=cards, board=replace(OLD_BOARD, slots=(Slot("x1", 1),))

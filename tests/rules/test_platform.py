@@ -235,6 +235,13 @@ def test_unknown_shipped_firmware_stands_with_its_cure(flash: bool | None, extra
 def test_unknown_flash_function_and_unlisted_family() -> None:
     perhaps = one(platform_firmware, board_of(**LATE, flash_without_cpu=None))
     assert (perhaps.verdict, perhaps.question) == ("unknown", "board:board-a.flash_without_cpu")
+    assert perhaps.facts == (("needed", "2.00"), ("shipped", "1.10"))
+    # With a service on sale the update is bought for certain; the answer may save its price.
+    problem = make_problem(boards=(replace(BOARD, **LATE, flash_without_cpu=None),), extras=(SERVICE,))
+    done, asked = findings(platform_firmware, problem)
+    assert (done.verdict, done.facts) == ("fits", (("flash", "service"),))
+    assert (asked.verdict, asked.question) == ("unknown", "board:board-a.flash_without_cpu")
+    assert asked.facts == (("needed", "2.00"), ("service", "flash-service"), ("shipped", "1.10"))
     assert (
         findings(platform_firmware, board_of(cpu_families=(("fam-0", "1.00"),))) == ()
     )  # platform.support speaks
@@ -275,6 +282,28 @@ def test_firmware_statements_agree_where_families_were_dropped() -> None:
         replace(BOARD, id="b-end", cpu_families_until=(("fam-1", "1.10"), ("fam-2", "1.00"))),
     )
     assert min(agree(platform_firmware, make_problem(boards=boards, **SMALL))) > 0
+
+
+def test_a_dropped_family_counts_only_where_it_was_listed_and_something_is_new() -> None:
+    """The present pair runs whatever the list says; a family that is only in the list of the dropped ones is a
+    matter of platform.support."""
+    survey = make_survey(board=replace(OLD_BOARD, cpu_families_until=(("fam-0", "1.05"),)))
+    boards = (replace(BOARD, cpu_families=(), cpu_families_until=(("fam-1", "1.05"),)),)
+    assert agree(platform_firmware, make_problem(survey, boards=boards, **SMALL))[1] == 0
+
+
+@pytest.mark.parametrize(
+    "facts",
+    [
+        {"cpu_families_until": (("fam-1", "F9"),)},  # may have been dropped again
+        {"cpu_families": (("fam-1", "2.00"), ("fam-1", "F9"))},  # listed twice, once in another order
+    ],
+)
+def test_one_order_that_is_not_understood_is_enough_to_ask(facts: dict) -> None:
+    """1.10 is older than 2.00, and stands in no order with F9: asked, refused by neither statement."""
+    problem = make_problem(boards=(replace(BOARD, **{**LATE, **facts}),), **SMALL)
+    assert one(platform_firmware, problem, memory="kept-memory").question == "board:board-a.firmware_shipped"
+    assert agree(platform_firmware, problem)[1] == 0
 
 
 # -- processor power ----------------------------------------------------------------------------------------------

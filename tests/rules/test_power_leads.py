@@ -224,7 +224,8 @@ def test_card_plugs_agree() -> None:
         replace(NEW_PSU, id="psu-u", card_plugs=None),
         replace(NEW_PSU, id="psu-w", card_plugs=(), cpu_plugs=None, peripheral_plugs=2),
     ]
-    boards = [BOARD, replace(BOARD, id="board-x1", slots=(Slot("x1", 1),))]
+    # Of one board the slot is too short, and nobody looked at the processor's header.
+    boards = [BOARD, replace(BOARD, id="board-x1", slots=(Slot("x1", 1),), cpu_plugs=None)]
     survey = make_survey(cards=(graphics("6"),), psu=replace(PSU, card_plugs=(), peripheral_leads=1))
     for extras in ([CARD6], []):
         problem = make_problem(
@@ -410,7 +411,7 @@ def test_drive_plugs_agree() -> None:
     ]
     psus = [
         replace(NEW_PSU, sata_plugs=1),
-        replace(NEW_PSU, id="psu-u", sata_plugs=None),
+        replace(NEW_PSU, id="psu-u", sata_plugs=None, cpu_plugs=None),
         replace(NEW_PSU, id="psu-p", sata_plugs=0, cpu_plugs=()),
     ]
     survey = make_survey(drives=(SYSTEM_DRIVE, DISK), psu=replace(PSU, sata_plugs=1, peripheral_plugs=0))
@@ -437,6 +438,7 @@ def test_drive_plugs_agree() -> None:
         ((2800,) * 4, 4, 2, "fits"),  # two on each
         ((2800,) * 4, 4, None, "unknown"),  # asked: two leads would do
         ((2800,) * 7, 7, 2, "fails"),  # four on one of them
+        ((6000,) * 3, 3, 2, "fails"),  # 18 A in all, as two leads carry, and two never share one
         ((2000,) * 4, 4, None, "fits"),  # slow disks: 8 A on whatever lead
     ],
 )
@@ -544,6 +546,16 @@ def test_drives_in_the_place_of_others() -> None:
     assert not no_more_than((2, 2), (3, 1)) and not no_more_than((1,), ())
 
 
+def test_what_hangs_on_each_kind_of_plug_today() -> None:
+    """A floppy drive's small plug is neither of the two."""
+    floppy = Drive(name="floppy", kind="floppy", interface="floppy", power_plug="floppy")
+    disks = [DISK.model_copy(update={"start_12v_ma": ma, "name": f"disk {ma}"}) for ma in (2800, 2000)]
+    old = OLD_DISK.model_copy(update={"start_12v_ma": 1500})
+    problem = make_problem(make_survey(drives=(*disks, old, floppy)))
+    assert power_leads.starting_today(problem, "sata") == (2000, 2800)
+    assert power_leads.starting_today(problem, "peripheral") == (1500,)
+
+
 @pytest.mark.parametrize(
     ("facts", "sata", "peripheral"),
     [
@@ -592,8 +604,10 @@ def test_leads_agree() -> None:
         DrivePart(id="hdd", name="disk", kind="hdd35", interface="sata", read_mbs=150),
         DrivePart(id="nvme", name="m", kind="ssd", interface="m2-nvme", read_mbs=2000),
     ]
+    # Behind the present drive, and a disk more than the kept supply's one lead starts.
+    parts[0] = replace(parts[0], id="z-hdd")
     problem = make_problem(
-        make_survey(drives=(SYSTEM_DRIVE, *disks)),
+        make_survey(drives=(SYSTEM_DRIVE, *disks), psu=replace(PSU, sata_leads=1)),
         brief,
         psus=psus,
         drives=parts,
@@ -674,9 +688,12 @@ def test_a_floppy_drive_on_a_new_supply() -> None:
     floppy = Drive(name="floppy", kind="floppy", interface="floppy", power_plug="floppy")
     for plugs, value, lacking in ((2, 1, None), (1, 1, None), (0, 0, 1), (None, None, None)):
         problem = make_problem(
-            make_survey(drives=(SYSTEM_DRIVE, floppy)),
+            make_survey(drives=(SYSTEM_DRIVE, SSD, floppy)),
             Brief(budget="10000.00", replace=("psu",)),
             psus=[replace(NEW_PSU, floppy_plugs=plugs)],
+            cpus=[],
+            memory=[],
+            coolers=[],
         )
         found = findings(power_drive_plugs, problem, pick(problem, psu="psu-new"))[-1]
         assert found.admits and (found.value, found.fact("lacking")) == (value, lacking)

@@ -18,7 +18,7 @@ import pytest
 from support import BOARD, CPU, OLD_BOARD, OLD_CPU, PSU, agree, findings, make_problem, make_survey, pick
 
 from partsolver.assembly.loads import cpu_load
-from partsolver.assembly.plugs import feeding_plugs
+from partsolver.assembly.plugs import feeding_plugs, first_header
 from partsolver.catalog.records import Extra
 from partsolver.catalog.sockets import Slot
 from partsolver.plan.draft import Draft
@@ -336,6 +336,11 @@ def test_feeding_plugs(headers: tuple[str, ...], plugs: tuple[str, ...], fed: tu
     assert feeding_plugs(headers, plugs) == fed
 
 
+@pytest.mark.parametrize(("headers", "first"), [(("4", "8"), "4"), (("8",), "8"), ((), ""), (None, None)])
+def test_first_header(headers: tuple[str, ...] | None, first: str | None) -> None:
+    assert first_header(replace(BOARD, cpu_plugs=headers)) == first
+
+
 @pytest.mark.parametrize(
     "headers, plugs, facts",
     [
@@ -384,7 +389,11 @@ def test_cpu_plug_adapter(
     disks = tuple(Drive(name=f"disk {i}", kind="hdd35", interface="pata") for i in range(drives))
     psu = replace(PSU, cpu_plugs=(), peripheral_plugs=peripherals, peripheral_leads=leads)
     survey = make_survey(psu=psu, drives=disks)
-    problem = make_problem(survey, cpus=[replace(CPU, power_limit_w=power_w)], extras=[ADAPTER])
+    # The second header stays empty: the adapter is for the first.
+    boards = [replace(BOARD, cpu_plugs=("4", "8"))]
+    problem = make_problem(
+        survey, boards=boards, cpus=[replace(CPU, power_limit_w=power_w)], extras=[ADAPTER]
+    )
     parts = pick(problem)
     found = (
         findings(power_cpu_plug, problem)
@@ -395,6 +404,9 @@ def test_cpu_plug_adapter(
     if verdict == "fits":
         assert [f.question for f in found[1:]] == (["psu.peripheral_plugs"] if peripherals is None else [])
         assert (found[0].fact("adapter"), found[0].fact("peripheral_plugs")) == ("cpu4-lead", 2)
+        assert (found[0].value, found[0].fact("header")) == ("4", "4")
+    if verdict == "fails":
+        assert (found[0].value, found[0].limit) == ("none", "4")
     if verdict == "unknown":
         assert found[0].question == "psu.peripheral_leads"
     assert (power_cpu_plug.needs(parts, problem)[0].options != ()) == (verdict == "fits")

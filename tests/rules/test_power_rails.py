@@ -331,27 +331,50 @@ def test_only_some_mappings_fit() -> None:
 
 
 @pytest.mark.parametrize(
-    ("worst", "told"),
+    ("worst", "verdict", "told"),
     [
         (
             [(10_000, 18_000, False), (9_000, 9_500, False)],
+            "fits",
             (9_000, 9_500),
         ),  # the least room, not the most current
-        ([(9_000, 9_500, False), (10_000, 18_000, False)], (9_000, 9_500)),
+        ([(9_000, 9_500, False), (10_000, 18_000, False)], "fits", (9_000, 9_500)),
         (
             [(9_000, 9_500, False), (17_500, 18_000, True)],
+            "fits",
             (17_500, 18_000),
         ),  # as much room: the greater current
-        ([(17_500, 18_000, True), (9_000, 9_500, False)], (17_500, 18_000)),
+        ([(17_500, 18_000, True), (9_000, 9_500, False)], "fits", (17_500, 18_000)),
+        # None fits: 500 mA too much is nearer than 1000, and of equals the smaller current is told.
+        ([(10_000, 9_000, False), (18_500, 18_000, False)], "fails", (18_500, 18_000)),
+        ([(18_500, 18_000, False), (10_000, 9_000, False)], "fails", (18_500, 18_000)),
+        ([(18_500, 18_000, False), (9_500, 9_000, False)], "fails", (9_500, 9_000)),
+        ([(9_500, 9_000, False), (18_500, 18_000, False)], "fails", (9_500, 9_000)),
     ],
 )
-def test_of_mappings_that_fit_the_one_with_the_least_room_is_told(
-    worst: list[tuple[int, int, bool]], told: tuple[int, int]
+def test_of_several_mappings_the_one_with_the_least_room_or_lack_is_told(
+    worst: list[tuple[int, int, bool]], verdict: str, told: tuple[int, int]
 ) -> None:
-    problem = make_problem(make_survey(psu=split_psu(), cpu=NO_CPU_TODAY, board=OLD))
+    problem = make_problem(brief=REPLACE, psus=[split_psu(id="psu-new")])
     with patch.object(power_rails_12v, "most_loaded", side_effect=itertools.cycle(worst)):
-        (found,) = findings(power_rails_12v, problem)
-    assert (found.verdict, found.value, found.limit) == ("fits", *told)
+        (found,) = findings(power_rails_12v, problem, pick(problem, psu="psu-new"))
+    assert (found.verdict, found.value, found.limit, found.fact("rails")) == (verdict, *told, "8000+18000")
+
+
+def test_a_card_of_which_nobody_knows_the_load_is_asked_for_where_no_mapping_fits() -> None:
+    """A plug of 8 contacts is made for 150 W, 12.5 A (Intel 336521, table 3-5), and a rail of 5 A carries no such card
+    as it is counted; what it really draws nobody told: the plan waits."""
+    card = Card(name="g", kind="graphics", bus="pcie", lanes=16, power_plugs=("8",), load_mw=None)
+    problem = make_problem(
+        make_survey(psu=split_psu(), cards=(card,)),
+        REPLACE,
+        psus=[replace(split_psu(), id="psu-new", rail_12v_ma=(5000, 5000))],
+        cpus=[],
+        memory=[],
+        coolers=[],
+    )
+    (found,) = findings(power_rails_12v, problem, pick(problem, psu="psu-new"))
+    assert (found.verdict, found.question, found.blocks) == ("unknown", "card:g.load_mw", True)
 
 
 def test_no_mapping_fits() -> None:
@@ -398,7 +421,11 @@ def test_rails_12v_agree(cpu_rail: int | None, cpu_plugs: tuple[str, ...]) -> No
         cards=(card,),
         drives=(SYSTEM_DRIVE, *disks(1)),
     )
-    boards = [BOARD, replace(BOARD, id="board-0", cpu_plugs=()), replace(BOARD, id="board-x", slots=())]
+    boards = [
+        BOARD,
+        replace(BOARD, id="board-0", cpu_plugs=()),
+        replace(BOARD, id="board-x", slots=(), cpu_plugs=None),
+    ]
     cpus = [replace(CPU, boxed_cooler=False), replace(CPU, id="cpu-h", power_limit_w=125, boxed_cooler=False)]
     problem = make_problem(survey, brief, boards=boards, cpus=cpus, psus=psus, memory=[], coolers=[])
     assert min(agree(power_rails_12v, problem)) > 0

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 from needs_check import same_needs
-from support import BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, needs_of, pick
+from support import BOARD, CASE, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, needs_of, pick
 
 from partsolver.assembly.ports import free_sata_ports
 from partsolver.catalog.records import Board, DrivePart, Extra
@@ -522,6 +522,46 @@ def test_the_module_goes_where_it_takes_ports_that_nobody_needs() -> None:
     problem = make_problem(make_survey(drives=(SYSTEM_DRIVE, *DISKS, KEPT_NVME)), boards=[board])
     (found,) = findings(storage_sata, problem)
     assert (found.verdict, found.value) == ("fits", 4)
+
+
+@pytest.mark.parametrize(
+    ("modules", "at_best"),
+    [
+        (0, 1),
+        (2, 2),
+    ],  # one port for two drives; two of four for them, or none, as the modules take the same or not
+)
+def test_the_ports_that_nobody_counted_are_asked_for(modules: int, at_best: int) -> None:
+    survey = make_survey(drives=(SYSTEM_DRIVE, DISKS[0], *(KEPT_NVME,) * modules))
+    board = replace(
+        BOARD, m2_slots=(shared(2), shared(2)), sata_6g_ports=at_best + modules, sata_3g_ports=None
+    )
+    problem = make_problem(survey, boards=[board])
+    (found,) = findings(storage_sata, problem)
+    assert (found.verdict, found.question) == ("unknown", "board:board-a.sata_3g_ports")
+
+
+@pytest.mark.parametrize(
+    ("low", "height", "goes_in"),
+    [(False, "low", False), (True, "low", True), (False, "full", True), (False, None, True)],
+)
+def test_a_port_card_of_full_height_goes_into_no_flat_case(
+    low: bool, height: str | None, goes_in: bool
+) -> None:
+    survey = make_survey(drives=(SYSTEM_DRIVE, DISKS[0]), case=replace(CASE, slot_height=height))
+    boards = [replace(BOARD, sata_6g_ports=1, m2_slots=())]
+    problem = make_problem(survey, boards=boards, extras=[replace(SATA_CARD, low_profile=low)])
+    assert bought(storage_sata, problem) == ([("sata-card", 1)] if goes_in else [])
+
+
+@pytest.mark.parametrize(("missing", "waits"), [(1, True), (2, True), (3, False)])
+def test_only_a_card_with_ports_enough_waits_for_slots(missing: int, waits: bool) -> None:
+    """The card on sale has two ports."""
+    survey = make_survey(drives=(SYSTEM_DRIVE, *DISKS))
+    boards = [replace(BOARD, sata_6g_ports=4 - missing, m2_slots=(), slots=None)]
+    problem = make_problem(survey, boards=boards, extras=[SATA_CARD])
+    (found,) = findings(storage_sata, problem)
+    assert (found.verdict, found.admits) == (("unknown", True) if waits else ("fails", False))
 
 
 def test_a_port_card_waits_for_slots_that_nobody_looked_at() -> None:

@@ -71,6 +71,7 @@ def test_link_now_and_then() -> None:
         (30, (None, 2, 0), False),  # as fast as the slower one
         (30, (None, None, None), True),
         (15, (None, None, None), False),
+        (60, (0, 0, 0), False),  # it has no port at all
         (None, (None, 2, 0), True),  # may be of 6 Gb/s
     ],
 )
@@ -85,6 +86,9 @@ def test_a_rate_of_ports_that_nobody_stated(
     for problem, key in ((start_problem(drive(sata_gbps10=own), **facts), "kept-drive"), (bought, "sata")):
         (found,) = findings(storage_link, problem, pick(problem, drive=key))
         assert (found.verdict == "unknown") == asked
+        if asked:  # for the fastest ports that nobody counted
+            assert found.question is not None
+            assert found.question.endswith("." + next(name for name, count in facts.items() if count is None))
 
 
 @pytest.mark.parametrize(
@@ -109,6 +113,8 @@ def test_start_mode(
         assert found.limit == "+".join(firmware)
     (fresh,) = findings(storage_start, start_problem(kept, FRESH, firmware_modes=firmware))
     assert (fresh.verdict, fresh.fact("fresh")) == ("fits", "yes")
+    if verdict == "fails":
+        assert (fresh.value, fresh.fact("lacks_start")) == (value, value)
     present = problem.present()
     assert present is not None and findings(storage_start, problem, present)[0].facts == (("today", "yes"),)
 
@@ -179,6 +185,8 @@ def test_start_unknown(
     assert sorted(map(str, (f.question for f in found))) == sorted(map(str, questions)) and all(
         f.admits for f in found
     )
+    # No mode is to be set for a drive of which none was read, or that knows none.
+    assert all(f.facts == () for f in found)
 
 
 @pytest.mark.parametrize("nvme_boot, verdict", [(True, "fits"), (None, "unknown"), (False, "fails")])

@@ -243,7 +243,7 @@ def test_every_case_form_of_the_catalogue_has_a_row():
 def test_pad_and_thresholds():
     # Derived with a pad radius of 0.2 in: least width for R 235.0, B and S 214.6, A, G, K 293.4; depth L, M,
     # K 242.6.
-    reach = boards.PAD_DIAMETER_UM // 2
+    reach = boards.PAD_RADIUS_UM
     assert reach == 5080
     for letters, limit_um in (("R", 235_000), ("BS", 214_600), ("AGK", 293_400)):
         assert all(abs(HOLES[letter].x_um + reach - limit_um) <= 50 for letter in letters)

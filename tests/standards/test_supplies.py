@@ -34,6 +34,7 @@ def test_sizes(form, size):
         ("tfx", "flex-atx", None),
         ("own", "own", None),
         ("own", "atx", None),
+        ("atx", "own", None),
     ],
 )
 def test_bays(bay, supply, fit):
