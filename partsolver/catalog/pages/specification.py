@@ -16,6 +16,7 @@ from partsolver.base.records import record
 from partsolver.catalog.dictionary import columns, reader
 from partsolver.catalog.pages.labels import IDENTITY, topic_of
 from partsolver.catalog.records import PART_TABLES
+from partsolver.catalog.titles.denied import denied, may_deny
 from partsolver.catalog.titles.grammar import read_title
 from partsolver.catalog.titles.words import plain_title, with_pieces
 from partsolver.standards.memory import RATES
@@ -167,10 +168,12 @@ def _readable(table: str, column: str, cell: str) -> bool:
 
 def _by_lines(lines: Iterable[_Line], text: str) -> dict[str, str]:
     found: dict[str, tuple[str, list[str]]] = {}
+    doubted = may_deny(text)
     for line in lines:
         for match in list(line.pattern.finditer(text)):
+            stated = not (doubted and denied(text, *match.span()))
             for column, template in zip(line.columns, line.values, strict=False):
-                if column != "-":
+                if column != "-" and stated:
                     found.setdefault(column, (line.how, []))[1].append(_value(template, match))
             text = text[: match.start()] + "\x1f" * len(match[0]) + text[match.end() :]
     cells = {column: _SETTLED[how](values) for column, (how, values) in found.items()}
