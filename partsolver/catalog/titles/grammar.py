@@ -267,14 +267,14 @@ def _rate_of_bandwidth(text: str, generation: str | None) -> int | None:
 
 def _drive(values: Mapping[str, list[str]]) -> Settled:
     """Kind and interface out of several words: M.2 alone does not tell SATA from NVMe, HDD without a size not
-    which bay it needs."""
+    which bay it needs. NVMe in a bay (U.2) or on a card of its own is no M.2, and SAS no SATA."""
     cells, contradictory = _plain(values)
-    found = {name for name in ("nvme", "sata", "pata", "m2", "ssd", "hdd") if f"={name}" in values}
+    found = {name for name in ("nvme", "sata", "pata", "m2", "ssd", "hdd", "other") if f"={name}" in values}
     sizes = set(values.get("=size", ()))
-    interfaces = found & {"nvme", "sata", "pata"}
-    if interfaces == {"nvme"}:
+    interfaces = found & {"nvme", "sata", "pata", "other"}
+    if interfaces == {"nvme"} and not sizes:
         cells["interface"] = "m2-nvme"
-    elif interfaces == {"sata"}:
+    elif interfaces == {"sata"} and not ("m2" in found and sizes):
         cells["interface"] = "m2-sata" if "m2" in found else "sata"
     elif interfaces == {"pata"}:
         cells["interface"] = "pata"
