@@ -103,3 +103,67 @@ def test_what_a_board_takes_at_most_is_its_memory(words: str, mib: str | None) -
 )
 def test_the_form_is_that_of_the_part(table: str, title: str, form: str | None) -> None:
     assert cells(title, table).get("form_factor") == form
+
+
+@pytest.mark.parametrize(
+    ("table", "label", "value", "column", "cell"),
+    [
+        # A board, a cooler or a card has three sides; which one a height is, three numbers do not say.
+        ("graphics", "Length", "170 x 69 x 20 mm", "length_mm", "170"),
+        ("graphics", "Length", "170 x 69 mm", "length_mm", None),
+        ("graphics", "Length", "170 mm without bracket", "length_mm", None),
+        ("graphics", "Length", "170 mm", "length_mm", "170"),
+        ("coolers", "Height", "fan 120 x 120 x 25 mm", "height_mm", None),
+        ("coolers", "Height", "120 mm (without fan)", "height_mm", None),
+        ("coolers", "Height", "155 mm", "height_mm", "155"),
+        # A case holds what fits with all that is in it.
+        ("cases", "CPU cooler height", "140-160 mm", "max_cooler_height_mm", "140"),
+        ("cases", "Graphics card length", "280-320 mm", "max_card_length_mm", "280"),
+        ("cases", "Graphics card length", "320 mm without drive cage", "max_card_length_mm", None),
+        ("cases", "Graphics card length", "320 mm (without front fan)", "max_card_length_mm", None),
+        ("cases", "Graphics card length", "max. 320 mm / 12.6 in", "max_card_length_mm", "320"),
+        # What a supply gives for a moment is not what it is rated for; two rails give no sum of three numbers.
+        ("psus", "Output power", "550 W (peak 600 W)", "rated_w", "550"),
+        ("psus", "Output power", "600 W peak", "rated_w", None),
+        ("psus", "12V", "45 A peak", "rail_12v_ma", None),
+        ("psus", "12V", "12V1 20 A, 12V2 20 A (max 30 A combined)", "rail_12v_ma", None),
+        ("psus", "12V", "12V1: 18 A / 12V2: 16 A", "rail_12v_ma", "18000+16000"),
+        # A long slot with fewer lanes, in words that say no more.
+        ("boards", "Expansion slots", "1 x PCIe 3.0 x16 (x4, shared with M.2)", "slots", None),
+        ("boards", "Expansion slots", "1 x PCIe x16 (max x4)", "slots", None),
+        ("boards", "Expansion slots", "1 x PCIe x16 slot (PCIe 3.0 x4)", "slots", None),
+        ("boards", "Expansion slots", "1 x PCIe x16, 2 x PCIe x1", "slots", "x16:16 x1:1 x1:1"),
+        ("boards", "Power connectors", "24-pin, 1 x 8-pin CPU, 3 x 4-pin fan", "cpu_plugs", "8"),
+        ("boards", "Power connectors", "24-pin, 4-pin 12V, 1 x 4-pin Molex", "cpu_plugs", "4"),
+        ("cpus", "Memory types", "LPDDR5-6400, DDR5-5600", "memory_rates", "ddr5:5600"),
+        ("cpus", "Memory types", "DDR5-5600, OC DDR5-6400", "memory_rates", "ddr5:5600"),
+        ("boards", "Memory", "DDR5 7200+ (OC), 4800 MHz", "memory_max_rate_mts", "4800"),
+    ],
+)
+def test_numbers_of_a_sheet(table: str, label: str, value: str, column: str, cell: str | None) -> None:
+    assert {name: text for name, text, _ in read_pairs(table, [(label, value)]).facts}.get(column) == cell
+
+
+@pytest.mark.parametrize(
+    ("table", "title", "column", "cell"),
+    [
+        ("psus", "Power supply Brendal 700W peak ATX", "rated_w", None),
+        ("psus", "Netzteil Brendal ATX Spitzenleistung 700W", "rated_w", None),
+        ("psus", "Power supply Brendal 450W ATX, 550W peak", "rated_w", "450"),
+        ("memory", "Kestevan RAM DDR5 6000 16GB OC", "rate_mts", None),
+        ("memory", "Kestevan RAM DDR5 5600 16GB", "rate_mts", "5600"),
+        ("cpus", "Processor Drune X5 6-core AM4 no graphics card needed", "graphics_score", None),
+        ("cpus", "Prozessor Drune X5 6 Kerne AM4, läuft ohne Grafikkarte", "graphics_score", None),
+        ("cpus", "Prozessor Drune X5 6 Kerne AM4 ohne Grafik", "graphics_score", "0"),
+        ("cpus", "Processor Drune X5 6-core pre-binned 5.1 GHz AM4", "base_mhz", None),
+        ("cpus", "Processor Drune X5 6-core 3.6 GHz AM4, 5.1 GHz OC", "base_mhz", "3600"),
+        ("cpus", "Processor Drune X5 6-core AM5 DDR5-6000 OC", "memory_rates", None),
+        ("coolers", "CPU-Kühler Halvern RAM Höhe 40 mm AM4", "height_mm", None),
+        ("coolers", "CPU cooler Halvern 155mm height, RAM height 40 mm", "height_mm", "155"),
+        ("coolers", "CPU cooler Halvern AM4 3-pin ARGB", "fan_pins", None),
+        ("coolers", "CPU cooler Halvern AM4 4-pin PWM", "fan_pins", "4"),
+    ],
+)
+def test_numbers_of_a_title(table: str, title: str, column: str, cell: str | None) -> None:
+    """The traps are those of titles-and-pages 3.2 (clocks of sellers), 3.3 (profiles) and 3.4 (peak watts)."""
+    assert cells(title, table).get(column) == cell
