@@ -167,3 +167,26 @@ def test_numbers_of_a_sheet(table: str, label: str, value: str, column: str, cel
 def test_numbers_of_a_title(table: str, title: str, column: str, cell: str | None) -> None:
     """The traps are those of titles-and-pages 3.2 (clocks of sellers), 3.3 (profiles) and 3.4 (peak watts)."""
     assert cells(title, table).get(column) == cell
+
+
+@pytest.mark.parametrize(
+    ("table", "rows", "facts"),
+    [
+        # Every DDR5 chip corrects itself; that makes no ECC module (JESD79-5, common knowledge).
+        ("memory", [("On-die ECC", "Yes")], {}),
+        ("memory", [("ECC", "Yes (on-die)")], {}),
+        ("memory", [("ECC", "Yes")], {"ecc": "yes"}),
+        ("cpus", [("P-cores", "6"), ("E-cores", "8")], {}),
+        ("cpus", [("Cores", "14"), ("E-cores", "8")], {"cores": "14"}),
+        ("psus", [("+12V", "40 A"), ("-12V", "0.3 A")], {"rail_12v_ma": "40000"}),
+        ("psus", [("-5V", "0.3 A")], {}),
+        (
+            "boards",
+            [("Max. memory", "128 GB"), ("Max memory per slot", "32 GB")],
+            {"memory_max_mib": str(128 * 1024), "memory_max_module_mib": str(32 * 1024)},
+        ),
+        ("boards", [("Memory slot capacity", "32 GB")], {"memory_max_module_mib": str(32 * 1024)}),
+    ],
+)
+def test_labels_beside_a_topic(table: str, rows: list[tuple[str, str]], facts: dict[str, str]) -> None:
+    assert {name: text for name, text, _ in read_pairs(table, rows).facts} == facts
