@@ -128,6 +128,18 @@ def test_the_form_is_that_of_the_part(table: str, title: str, form: str | None) 
         ("psus", "12V", "45 A peak", "rail_12v_ma", None),
         ("psus", "12V", "12V1 20 A, 12V2 20 A (max 30 A combined)", "rail_12v_ma", None),
         ("psus", "12V", "12V1: 18 A / 12V2: 16 A", "rail_12v_ma", "18000+16000"),
+        ("psus", "+12V", "38 A at 25 °C, 32 A at 50 °C", "rail_12v_ma", None),
+        ("psus", "+12V", "42 A (max. 45 A)", "rail_12v_ma", None),
+        ("psus", "+12V", "max. 42 A", "rail_12v_ma", "42000"),
+        # The plug of 16 contacts is called 12V-2x6; it is no two plugs of six (PCIe CEM 5.1, common knowledge).
+        ("graphics", "Power connectors", "12V-2x6", "power_plugs", "16"),
+        ("graphics", "Power connectors", "1 x 16-pin (12V-2x6)", "power_plugs", "16"),
+        ("graphics", "Power connectors", "1 x 12VHPWR", "power_plugs", "16"),
+        ("graphics", "Power connectors", "2 x 6-pin", "power_plugs", "6+6"),
+        ("psus", "Connectors", "2 x 8-pin PCIe, 12V-2x6 PCIe", "card_plugs", "8+8"),
+        ("boards", "Video outputs", "DVI-D (with VGA adapter)", "outputs", "dvi-d"),
+        ("boards", "Internal headers", "1 x USB 3.0, 1 x USB 3.2 Type-C", "usb3_headers", "1"),
+        ("boards", "Internal headers", "1 x USB 3.2 Gen 2 (Type-C)", "usb3_headers", None),
         # A long slot with fewer lanes, in words that say no more.
         ("boards", "Expansion slots", "1 x PCIe 3.0 x16 (x4, shared with M.2)", "slots", None),
         ("boards", "Expansion slots", "1 x PCIe x16 (max x4)", "slots", None),
