@@ -202,3 +202,17 @@ def test_numbers_of_a_title(table: str, title: str, column: str, cell: str | Non
 )
 def test_labels_beside_a_topic(table: str, rows: list[tuple[str, str]], facts: dict[str, str]) -> None:
     assert {name: text for name, text, _ in read_pairs(table, rows).facts} == facts
+
+
+@pytest.mark.parametrize(
+    ("title", "table"),
+    [
+        ("Vantel case ATX, 2x 120mm fan, CPU cooler max 160 mm", None),
+        ("Vantel Gehäuse Micro-ATX, CPU-Kühler bis 160 mm", None),
+        ("Halvern tower CPU cooler AM4 155 mm", "coolers"),
+        ("Halvern CPU-Kühler AM4, für kleine Gehäuse", "coolers"),
+    ],
+)
+def test_a_case_that_speaks_of_its_cooler_is_none(title: str, table: str | None) -> None:
+    """Signs of two kinds: ask (titles-and-pages 6, step 7)."""
+    assert article_of(title).table == table
