@@ -6,6 +6,7 @@ power" is not the power."""
 from __future__ import annotations
 
 import csv
+import re
 from collections.abc import Mapping
 from functools import cache, lru_cache
 from importlib import resources
@@ -18,6 +19,12 @@ IDENTITY = ("number", "model", "maker", "gtin")
 # What joins the parts of a compound ("Arbeitsspeicher-s-teckplätze", "uitbreiding-s-sloten").
 _JOINTS = ("", "s", "e", "n", "en", "es")
 _LEAST_PART = 3
+# Labels of something beside the topic that they seem to name: negative rails, the ECC inside the chips, one of
+# two sorts of cores.
+_BESIDE_THE_TOPIC = re.compile(
+    r"^\W*[-−–]\d|on[ -]?die|(?<!\w)[PE][ -]?(?:cores?|kerne|c(?:oe|œ)urs?|n[úu]cleos|nuclei|rdzenie|jádra|ядра)(?!\w)",
+    re.IGNORECASE,
+)
 
 
 @record
@@ -71,6 +78,8 @@ def topic_of(table: str, label: str, own: Mapping[str, str]) -> str | None:
     plain = plain_label(label)
     if plain in own:
         return f"={own[plain]}"
+    if _BESIDE_THE_TOPIC.search(label):
+        return None
     return _topic_of(table, plain)
 
 

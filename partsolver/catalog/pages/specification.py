@@ -16,6 +16,7 @@ from partsolver.base.records import record
 from partsolver.catalog.dictionary import columns, reader
 from partsolver.catalog.pages.labels import IDENTITY, topic_of
 from partsolver.catalog.records import PART_TABLES
+from partsolver.catalog.titles.denied import denied, may_deny
 from partsolver.catalog.titles.grammar import read_title
 from partsolver.catalog.titles.words import plain_title, with_pieces
 from partsolver.standards.memory import RATES
@@ -101,11 +102,15 @@ def table_of_pairs(pairs: Sequence[tuple[str, str]], own: Mapping[str, str] | No
     return table if most >= LEAST_FACTS and most >= next_most + 2 else None
 
 
-def _chipset(pairs: Iterable[tuple[str, str]], own: Mapping[str, str]) -> str:
-    """The one chipset that pairs about a board name; "" where they name none or several."""
-    said = [plain_title(value) for label, value in pairs if topic_of("boards", label, own) == "chipset"]
+def _beside(table: str, pairs: Iterable[tuple[str, str]], own: Mapping[str, str]) -> dict[str, str]:
+    """By topic, what another topic of the same sheet adds to its value: the chipset tells two sockets of one
+    name apart, the form of a drive whether its SATA or NVMe is an M.2 one."""
+    topic = {"boards": "chipset", "drives": "form"}.get(table)
+    said = [plain_title(value) for label, value in pairs if topic and topic_of(table, label, own) == topic]
+    if topic == "form":
+        return {"interface": " ".join(said)}
     named = {dict(read_title(text, "boards").cells).get("chipset", "") for text in said}
-    return named.pop() if len(named) == 1 else ""
+    return {"socket": named.pop()} if len(named) == 1 else {}
 
 
 def read_pairs(table: str, pairs: Sequence[tuple[str, str]], own: Mapping[str, str] | None = None) -> Sheet:
@@ -113,7 +118,7 @@ def read_pairs(table: str, pairs: Sequence[tuple[str, str]], own: Mapping[str, s
     are no facts; what a column does not take is shown like an unknown label."""
     found: dict[str, list[tuple[str, str]]] = {}
     identity, unknown = [], []
-    chipset = _chipset(pairs, own or {}) if table == "boards" else ""
+    beside = _beside(table, pairs, own or {})
     for label, value in pairs:
         topic = topic_of(table, label, own or {})
         if topic is None:
@@ -121,7 +126,7 @@ def read_pairs(table: str, pairs: Sequence[tuple[str, str]], own: Mapping[str, s
         elif topic in IDENTITY:
             identity.append((topic, value))
         else:
-            cells = _cells(table, topic, label, value, chipset)
+            cells = _cells(table, topic, label, value, beside.get(topic, ""))
             for column, text in cells.items():
                 found.setdefault(column, []).append((text, label))
             if not cells:
@@ -135,9 +140,8 @@ def read_pairs(table: str, pairs: Sequence[tuple[str, str]], own: Mapping[str, s
     return Sheet(tuple(sorted(facts)), tuple(identity), tuple(unknown))
 
 
-def _cells(table: str, topic: str, label: str, value: str, chipset: str) -> dict[str, str]:
-    """Cells of one value, checked against the columns' own types. ``chipset``: that of the same sheet, since
-    two sockets share a name."""
+def _cells(table: str, topic: str, label: str, value: str, beside: str) -> dict[str, str]:
+    """Cells of one value, checked against the columns' own types. ``beside``: what another row adds to it."""
     text = plain_title(value)
     cells: dict[str, str] = {}
     if topic.startswith("="):
@@ -145,7 +149,7 @@ def _cells(table: str, topic: str, label: str, value: str, chipset: str) -> dict
     if (table, topic) in _BY_TITLE:
         wanted = _BY_TITLE[(table, topic)]
         said = f"Socket {text}" if topic in ("socket", "sockets") and re.match(r"\d", text) else text
-        said = f"{said} {chipset}" if topic == "socket" else said
+        said = f"{said} {beside}" if beside else said
         said = f"80 PLUS {said}" if topic == "efficiency" and _GRADE.fullmatch(said) else said
         cells |= {column: cell for column, cell in read_title(said, table).cells if column in wanted}
     # "Max. memory: 64 GB" says in its label what the value is.
@@ -167,10 +171,12 @@ def _readable(table: str, column: str, cell: str) -> bool:
 
 def _by_lines(lines: Iterable[_Line], text: str) -> dict[str, str]:
     found: dict[str, tuple[str, list[str]]] = {}
+    doubted = may_deny(text)
     for line in lines:
         for match in list(line.pattern.finditer(text)):
+            stated = not (doubted and denied(text, *match.span()))
             for column, template in zip(line.columns, line.values, strict=False):
-                if column != "-":
+                if column != "-" and stated:
                     found.setdefault(column, (line.how, []))[1].append(_value(template, match))
             text = text[: match.start()] + "\x1f" * len(match[0]) + text[match.end() :]
     cells = {column: _SETTLED[how](values) for column, (how, values) in found.items()}

@@ -15,6 +15,7 @@ from fractions import Fraction
 from functools import cache, lru_cache
 
 from partsolver.base.records import record
+from partsolver.catalog.titles.denied import denied, may_deny
 from partsolver.catalog.titles.gates import GatedPattern, Gates
 from partsolver.catalog.titles.words import (
     links,
@@ -81,12 +82,14 @@ def read_title(title: str, table: str) -> Reading:
     """The facts of a title (as plain_title gives it) of an article of a known kind."""
     text = whole = _without_purposes(title, table)
     values: dict[str, list[str]] = {}
+    doubted = may_deny(whole)
     for pattern, compiled in _gates(table).opened(whole):  # what was taken away since opens no gate
         if compiled.search(text) is None:
             continue
         for match in list(compiled.finditer(text)):
+            stated = not (doubted and denied(text, *match.span()))
             for column, value, times in zip(pattern.columns, pattern.values, pattern.times, strict=False):
-                if column != "-":
+                if column != "-" and stated:
                     values.setdefault(column, []).append(_value(value, match.groups(), times))
             text = text[: match.start()] + _TAKEN * len(match[0]) + text[match.end() :]
     cells, contradictory = _SETTLED[table](values) if table in _SETTLED else _plain(values)
@@ -264,14 +267,14 @@ def _rate_of_bandwidth(text: str, generation: str | None) -> int | None:
 
 def _drive(values: Mapping[str, list[str]]) -> Settled:
     """Kind and interface out of several words: M.2 alone does not tell SATA from NVMe, HDD without a size not
-    which bay it needs."""
+    which bay it needs. NVMe in a bay (U.2) or on a card of its own is no M.2, and SAS no SATA."""
     cells, contradictory = _plain(values)
-    found = {name for name in ("nvme", "sata", "pata", "m2", "ssd", "hdd") if f"={name}" in values}
+    found = {name for name in ("nvme", "sata", "pata", "m2", "ssd", "hdd", "other") if f"={name}" in values}
     sizes = set(values.get("=size", ()))
-    interfaces = found & {"nvme", "sata", "pata"}
-    if interfaces == {"nvme"}:
+    interfaces = found & {"nvme", "sata", "pata", "other"}
+    if interfaces == {"nvme"} and not sizes:
         cells["interface"] = "m2-nvme"
-    elif interfaces == {"sata"}:
+    elif interfaces == {"sata"} and not ("m2" in found and sizes):
         cells["interface"] = "m2-sata" if "m2" in found else "sata"
     elif interfaces == {"pata"}:
         cells["interface"] = "pata"

@@ -244,7 +244,9 @@ def _by_word(words: dict[str, str], signs: set[str]) -> Kind | None:
 
 def _cooler(words: dict[str, str], signs: set[str]) -> Kind:
     """A cooler of a processor; what speaks of a processor's cores is one with its cooler, and a heat sink
-    of another part is none."""
+    of another part is none. A case may say how high a cooler it takes."""
+    if "case" in words:
+        return Kind(None, "unclear")
     others = {"drive", "memory"} & set(words) or "cools another" in signs
     if (signs & {"cores", "clock"} and "cpu" in words) or (
         others and "cpu" not in words and "socket" not in signs
