@@ -19,6 +19,9 @@ from partsolver.base.records import record
 Certainty = Literal["sure", "likely", "doubtful"]
 RANK: Mapping[str, int] = {"sure": 2, "likely": 1, "doubtful": 0}
 
+# Witness of a drive that is not built into the PC, under the system's name of it: another source may not see
+# what it hangs on.
+OUTSIDE = "seen_outside"
 # Name of the system drive in the paths of a measurement, which does not know the system's name of it.
 MEASURED_DRIVE = "measured"
 MEASURED_NAME = "system drive"

@@ -331,6 +331,60 @@ def test_drives_of_two_tools() -> None:
     assert any("USB" in remark for remark in result.remarks)
 
 
+USB_DISK = {
+    "smartctl": {"version": [7, 3]},
+    "device": {"name": "/dev/sdb", "info_name": "/dev/sdb [SAT]", "type": "sat", "protocol": "ATA"},
+    "model_name": "HOLM 1000P",
+    "user_capacity": {"bytes": 1000204886016},
+    "rotation_rate": 5400,
+    "form_factor": {"name": "2.5 inches"},
+    "sata_version": {"string": "SATA 3.0"},
+}
+
+
+@pytest.mark.parametrize(
+    "seen",
+    [
+        {"blockdevices": [{"name": "sdb", "type": "disk", "size": 1000204886016, "tran": "usb"}]},
+        {
+            "id": "usb",
+            "class": "bus",
+            "businfo": "usb@2:1",
+            "children": [{"id": "disk", "class": "disk", "logicalname": "/dev/sdb", "size": 1000204886016}],
+        },
+    ],
+    ids=["lsblk", "lshw"],
+)
+def test_a_usb_drive_whose_bridge_passes_sata_commands(seen: dict[str, object]) -> None:
+    # smartctl shows the disk behind such a bridge as it shows a built-in one, type "sat" (from memory):
+    # only another tool sees the USB port
+    alone = merged(smart=json.dumps(USB_DISK).encode())
+    assert [drive["name"] for drive in alone.survey["drive"]] == ["HOLM 1000P"]
+    both = merged(smart=json.dumps(USB_DISK).encode(), seen=json.dumps(seen).encode())
+    assert "drive" not in both.survey
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        # Win32_DiskDrive, MediaType "External hard disk media" (MicrosoftDocs/win32, win32-diskdrive.md)
+        {"InterfaceType": "SCSI", "MediaType": "External hard disk media", "Model": "HOLM Box"},
+        # an image and a pool that Windows shows as disks: names from memory
+        {"InterfaceType": "SCSI", "MediaType": "Fixed hard disk media", "Model": "Microsoft Virtual Disk"},
+        {"InterfaceType": "SCSI", "MediaType": "", "Model": "Microsoft Storage Space Device"},
+        # MSFT_PhysicalDisk, BusType by code (msft-physicaldisk.md) and by PowerShell's word (from memory)
+        {"FriendlyName": "SDXC Card", "BusType": 12, "MediaType": 0},
+        {"FriendlyName": "Net 1", "BusType": "iSCSI", "MediaType": "Unspecified"},
+        {"FriendlyName": "Image", "BusType": "File Backed Virtual", "MediaType": "SSD"},
+    ],
+)
+def test_disks_of_windows_that_are_not_built_in(row: dict[str, object]) -> None:
+    facts = read_source(json.dumps([{"Index": 1, "DeviceId": "1", "Size": 10**12, **row}]).encode(), "disks")
+    # another class calls the same disk an ordinary one
+    other = [{"Index": 1, "Model": "HOLM Box", "InterfaceType": "SCSI", "Size": 10**12}]
+    assert "drive" not in merge(facts + read_source(json.dumps(other).encode(), "more")).survey
+
+
 def test_windows_in_four_forms() -> None:
     for encoding in ("utf-8", "utf-8-sig", "utf-16", "utf-16-le"):
         raw = dump("wmi-memory.txt").decode().replace("\n", "\r\n").encode(encoding)

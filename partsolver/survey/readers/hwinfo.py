@@ -17,7 +17,7 @@ from partsolver.standards.smbios_tables import (
     PORT_TYPE,
     PROCESSOR_UPGRADE,
 )
-from partsolver.survey.facts import Facts, Notes, clean
+from partsolver.survey.facts import OUTSIDE, Facts, Notes, clean
 from partsolver.survey.readers.dmi_facts import note_records
 from partsolver.survey.readers.dmi_records import Record
 from partsolver.survey.readers.processor_text import note_processor
@@ -219,6 +219,7 @@ def _drive(block: Block, optical: bool, names: set[str], notes: Notes) -> None:
     if device is None or device[1] in names:
         return
     if "usb" in drivers or "uas" in drivers or block.bus == "USB":
+        notes.add(f"drive[{device[1]}].{OUTSIDE}", True, block.where, "a USB device", "doubtful")
         notes.remark(f"A removable or USB drive is left out ({block.where})")
         return
     names.add(device[1])
