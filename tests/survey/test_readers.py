@@ -155,6 +155,27 @@ def test_lshw_xml_says_the_same_as_json() -> None:
     assert "memory" not in cut.survey
 
 
+@pytest.mark.parametrize(
+    ("lines", "cores", "threads"),
+    [
+        # 6 cores of two threads and 4 of one: lscpu shows the most threads of any core (util-linux, from
+        # memory): 6 * 2 + 4 = 16
+        ("CPU(s): 16\nThread(s) per core: 2\nCore(s) per socket: 10\nSocket(s): 1\n", 10, 16),
+        ("CPU(s): 8\nThread(s) per core: 2\nCore(s) per socket: 4\nSocket(s): 1\n", 4, 8),
+        ("CPU(s): 16\nThread(s) per core: 2\nCore(s) per socket: 4\nSocket(s): 2\n", 4, 8),
+        # half is switched off, cores or second threads: a person tells
+        (
+            "CPU(s): 4\nOff-line CPU(s) list: 2,3\nThread(s) per core: 1\nCore(s) per socket: 2\nSocket(s): 1\n",
+            None,
+            None,
+        ),
+    ],
+)
+def test_cores_that_lscpu_counts(lines: str, cores: int | None, threads: int | None) -> None:
+    result = merged(lscpu=f"Byte Order: Little Endian\n{lines}".encode())
+    assert (result.survey["cpu"].get("cores"), result.survey["cpu"].get("threads")) == (cores, threads)
+
+
 def test_lscpu_with_decimal_commas() -> None:
     result = merged("lscpu-comma.txt")
     assert result.survey["cpu"] == {
