@@ -294,6 +294,34 @@ def test_slots_that_firmware_lists(listed: int, sizes: tuple[int, ...], slots: i
 
 
 @pytest.mark.parametrize(
+    ("kind", "title", "key", "word", "asked"),
+    # [DSP0134] 7.18, size FFFFh = unknown, 0 = no module; 7.7.2 (old records; from memory), 7Dh to 7Fh
+    [
+        (17, "Memory Device", "Size", "Unknown", True),
+        (17, "Memory Device", "Size", "No Module Installed", False),
+        (6, "Memory Module Information", "Installed Size", "Not Determinable", True),
+        (6, "Memory Module Information", "Installed Size", "Disabled", True),
+        (6, "Memory Module Information", "Installed Size", "Not Installed", False),
+    ],
+)
+def test_a_slot_of_which_firmware_knows_no_size(
+    kind: int, title: str, key: str, word: str, asked: bool
+) -> None:
+    rows = "".join(
+        f"Handle 0x{0x1100 + n:04X}, DMI type {kind}, 12 bytes\n{title}\n\tSocket Designation: A\n"
+        f"\tLocator: A\n\t{key}: {size}\n\n"
+        for n, size in enumerate(("512 MB", word))
+    )
+    array = (
+        "Handle 0x1000, DMI type 16, 15 bytes\nPhysical Memory Array\n\tUse: System Memory\n"
+        "\tNumber Of Devices: 2\n\n"
+    )
+    result = merged(dmi=f"{array}{rows}Handle 0xFEFF, DMI type 127, 4 bytes\nEnd Of Table\n".encode())
+    assert [row["count"] for row in result.survey["memory"]] == [1]
+    assert any("perhaps a module" in " ".join(q.evidence) for q in result.questions) == asked
+
+
+@pytest.mark.parametrize(
     ("total", "corrects", "detail", "processor", "ecc"),
     # canned widths: 14 of 69 desktop dumps that say 72 bits (reference/survey-formats.md); presence is proven
     # by a registered module, or where the controller takes nothing else
