@@ -179,11 +179,22 @@ def _modes(fact: Fact, year: int | None) -> list[str] | None:
     return ["legacy"] if fact.value is False and year is not None and year <= 2010 else None
 
 
+def _monitors(source: Facts) -> list[str]:
+    return [str(fact.value) for fact in source.facts if fact.path == "display[0].name"]
+
+
 def _displays(sources: Sequence[Facts], draft: Draft) -> None:
     rows: list[dict[str, Any]] = []
+    named = {
+        plain_name(name) for source in sources if source.kind == "edid" for name in _monitors(source)
+    } - {""}
     for source in sources:
         own = [fact for fact in source.facts if fact.path.startswith("display[")]
-        if not own:
+        # a tool that lists monitors, maker before name, read the same data as the monitor's own file
+        again = source.kind != "edid" and any(
+            plain_name(name).endswith(tuple(named)) for name in _monitors(source)
+        )
+        if not own or again:
             continue
         index, row = len(rows), {}
         for fact in own:

@@ -484,6 +484,16 @@ def test_a_monitor() -> None:
     assert question(result, "display[0].inputs")[0] == ["hdmi"]
 
 
+@pytest.mark.parametrize("maker", ["", "LUM "])
+def test_one_monitor_in_two_files(maker: str) -> None:
+    # hwinfo sets the maker before the name of the monitor's own data (public dump beside the project)
+    text = dump("hwinfo-nx41.txt").decode().replace('"Lumen 22W"', f'"{maker}Lumen 22W"')
+    one = merged(hwinfo=text.encode(), edid=monitor())
+    assert [row["name"] for row in one.survey["display"]] == ["Lumen 22W"]
+    other = merged(hwinfo=text.replace("22W", "24W").encode(), edid=monitor())
+    assert len(other.survey["display"]) == 2
+
+
 @pytest.mark.parametrize(
     ("raw", "word"),
     [
