@@ -41,7 +41,7 @@ def merge(sources: Sequence[Facts]) -> Merged:
         for remark in source.remarks:
             draft.remark(remark)
     facts = [fact for source in ordered for fact in source.facts]
-    if any(fact.path == "pc.seen_virtual" for fact in facts):
+    if any(fact.path == "pc.seen_virtual" or _emulated(fact) for fact in facts):
         draft.remark("This is a virtual machine: its parts are not those of a PC, and none was taken over")
         return draft.done()
     _scalars(facts, draft)
@@ -52,6 +52,16 @@ def merge(sources: Sequence[Facts]) -> Merged:
     _processor(facts, draft)
     _witnesses(facts, rows, draft)
     return draft.done()
+
+
+# Names that emulated systems, boards and drives begin with (reference/survey-formats.md, section 1.10; those of
+# drives from memory and from the public dumps beside the project).
+_EMULATED = re.compile(r"(?:qemu|bochs|vmware|innotek|virtualbox|vbox)\b", re.IGNORECASE)
+
+
+def _emulated(fact: Fact) -> bool:
+    named = fact.path in ("pc.maker_model", "board.maker") or fact.key == "seen_model"
+    return named and _EMULATED.match(str(fact.value)) is not None
 
 
 def _places(source: Facts) -> str:

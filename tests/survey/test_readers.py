@@ -361,6 +361,22 @@ def test_a_registered_module_that_the_controller_cannot_run() -> None:
     assert all(row["registered"] is False for row in result.survey["memory"])
 
 
+@pytest.mark.parametrize(
+    "text",
+    # reference/survey-formats.md, section 1.10; drives: public dumps beside the project, and from memory
+    [
+        '{"blockdevices": [{"name": "sda", "type": "disk", "size": 21474836480, "model": "VMware Virtual S"}]}',
+        '{"blockdevices": [{"name": "sda", "type": "disk", "size": 21474836480, "model": "QEMU HARDDISK"}]}',
+        '[{"Index": 0, "Model": "VBOX HARDDISK", "InterfaceType": "IDE", "Size": 53686402560}]',
+        "/sys/class/dmi/id/sys_vendor:VMware, Inc.\n/sys/class/dmi/id/product_name:VMware7,1\n"
+        "/sys/class/dmi/id/board_name:440BX Desktop Reference Platform\n",
+    ],
+)
+def test_parts_of_a_virtual_machine_are_none_of_a_pc(text: str) -> None:
+    result = merged(file=text.encode())
+    assert not any(result.survey.values()) and "virtual machine" in result.remarks[-1]
+
+
 def test_drives_of_two_tools() -> None:
     result = merged("lsblk-text.json", "smartctl-sda.json")
     disk, ssd, dvd = result.survey["drive"]
