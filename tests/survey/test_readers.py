@@ -500,6 +500,28 @@ def test_a_monitor() -> None:
     assert question(result, "display[0].inputs")[0] == ["hdmi"]
 
 
+@pytest.mark.parametrize(
+    ("one", "other", "alike"),
+    [
+        ("Velox(R) Core(TM) v5-2500 CPU @ 3.30GHz", "Velox Core v5 2500", True),
+        ("Velox 5 3600", "Velox 5 3600 6-Core Processor", True),
+        ("Velox Pentil(R) 4 CPU 3.00GHz", "Velox(R) Pentil(R) 4 CPU", True),
+        ("Velox(R) Core(TM) v5-2500 CPU @ 3.30GHz", "Velox(R) Core(TM) v5-2500K CPU @ 3.30GHz", False),
+        ("Velox 5 3600", "Velox 5 3600X 6-Core Processor", False),
+        ("Velox(R) CPU E3-1230 @ 3.20GHz", "Velox(R) CPU E3-1230 V2 @ 3.30GHz", False),
+    ],
+)
+def test_processors_of_one_beginning(one: str, other: str, alike: bool) -> None:
+    # a letter or a "v2" behind the number is another model (common practice): the file of another PC
+    for pair in ((one, other), (other, one)):
+        facts = [
+            source
+            for name in pair
+            for source in read_source(f"vendor_id: V\nprocessor\t: 0\nmodel name\t: {name}\n".encode(), name)
+        ]
+        assert ("cpu.name" not in {clash.path for clash in merge(facts).clashes}) == alike
+
+
 @pytest.mark.parametrize("maker", ["", "LUM "])
 def test_one_monitor_in_two_files(maker: str) -> None:
     # hwinfo sets the maker before the name of the monitor's own data (public dump beside the project)
