@@ -396,6 +396,26 @@ def test_drives_of_two_tools() -> None:
     assert any("USB" in remark for remark in result.remarks)
 
 
+@pytest.mark.parametrize(("controller", "mode"), [("SATA controller", "ahci"), ("RAID bus controller", None)])
+def test_the_driver_ahci_with_a_controller_that_is_set_to_raid(controller: str, mode: str | None) -> None:
+    # Linux binds ahci to some makers' controllers in RAID mode too (drivers/ata/ahci.c, table of PCI ids, from
+    # memory); they keep the class of a RAID controller (PCI Code and ID Assignment, class 0104h)
+    tree = {
+        "id": "storage",
+        "class": "storage",
+        "description": controller,
+        "configuration": {"driver": "ahci"},
+        "children": [{"id": "disk", "class": "disk", "logicalname": "/dev/sda", "size": 250059350016}],
+    }
+    text = dump("hwinfo-nx41.txt").decode()
+    text = text.replace('Driver: "ahci", "sd"', f'Driver: "ahci", "sd"\n  Attached to: #26 ({controller})')
+    for file in (json.dumps(tree), text):
+        drive = next(
+            row for row in merged(file=file.encode()).survey["drive"] if row.get("capacity_gb") == 250
+        )
+        assert drive.get("storage_mode") == mode
+
+
 USB_DISK = {
     "smartctl": {"version": [7, 3]},
     "device": {"name": "/dev/sdb", "info_name": "/dev/sdb [SAT]", "type": "sat", "protocol": "ATA"},

@@ -239,7 +239,10 @@ def _drive(block: Block, optical: bool, names: set[str], notes: Notes) -> None:
         notes.add(f"{at}.kind", "ssd", where, "NVMe device", "sure")
         notes.add(f"{at}.interface", "m2-nvme", where, "NVMe device")
     elif '"ahci"' in drivers:
-        notes.add(f"{at}.storage_mode", "ahci", where, "its controller runs with the driver ahci", "sure")
+        # this driver serves controllers set to RAID as well: their class tells them apart
+        if "RAID" not in block.get("Attached to"):
+            said = "its controller runs with the driver ahci"
+            notes.add(f"{at}.storage_mode", "ahci", where, said, "sure")
         said = "driver ahci; a module in an M.2 socket looks the same"
         notes.add(f"{at}.interface", "sata", where, said, "likely" if optical else "doubtful")
 

@@ -357,6 +357,9 @@ def _disk(node: Node, notes: Notes) -> None:
             else ""
         )
         if driver == "ahci":
+            # this driver serves controllers set to RAID as well: their class tells them apart
+            if "RAID" in f"{parent.get('description')} {parent.get('product')}" or parent["id"] == "raid":
+                break
             notes.add(f"{at}.storage_mode", "ahci", where, "its controller runs with the driver ahci", "sure")
             break
 
