@@ -449,6 +449,14 @@ def test_a_usb_drive_whose_bridge_passes_sata_commands(seen: dict[str, object]) 
     assert "drive" not in both.survey
 
 
+@pytest.mark.parametrize("transport", ["iscsi", "fc", "fcoe"])
+def test_a_drive_over_a_network_is_none_of_the_pc(transport: str) -> None:
+    # words of lsblk's column TRAN (util-linux, misc-utils/lsblk.c, from memory)
+    row = {"name": "sdb", "type": "disk", "size": 10**12, "rota": True, "rm": False, "tran": transport}
+    result = merged(file=json.dumps({"blockdevices": [row]}).encode())
+    assert "drive" not in result.survey and "network" in result.remarks[0]
+
+
 @pytest.mark.parametrize(
     "row",
     [

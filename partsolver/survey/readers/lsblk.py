@@ -105,6 +105,10 @@ def _drive(row: dict[str, Any], name: str, where: str, rows: Rows, notes: Notes)
         if name.startswith("mmcblk") and re.fullmatch(r"mmcblk\d+", name):
             notes.remark(f"Storage soldered to the board or in a card reader is left out ({where})")
         return False
+    if tran in ("iscsi", "fc", "fcoe"):
+        notes.add(f"drive[{name}].{OUTSIDE}", True, where, f"transport {tran}", "doubtful")
+        notes.remark(f"A drive that is reached over a network is left out ({where})")
+        return False
     removable = _flag(row.get("rm")) and not name.startswith("sr")
     plugged = _flag(row.get("hotplug")) and tran not in ("sata", "ata", "nvme", None)
     # without a transport, a place under /media tells a stick from a drive
