@@ -396,6 +396,41 @@ def test_drives_of_two_tools() -> None:
     assert any("USB" in remark for remark in result.remarks)
 
 
+@pytest.mark.parametrize(
+    "text",
+    # stand-ins of firmware makers' templates (common practice; from memory)
+    [
+        *(
+            "Base Board Product Name",
+            "Type2 - Board Product Name1",
+            "Type2 - Board Vendor Name1",
+            "Product Name",
+        ),
+        *(
+            "To be filled",
+            "SYSTEM_PRODUCT_NAME",
+            "$(DEFAULT_STRING)",
+            "Default",
+            "OEM Product",
+            "Motherboard",
+        ),
+        *("None Provided", "(none)", "Unknow", "Bad Index", "TBD", "System manufacturer", "Default string"),
+    ],
+)
+def test_a_stand_in_names_no_board(text: str) -> None:
+    lines = "".join(
+        f"/sys/class/dmi/id/{key}:{text}\n"
+        for key in ("board_name", "board_vendor", "sys_vendor", "product_name")
+    )
+    result = merged(file=lines.encode())
+    assert not any(result.survey.values())
+
+
+@pytest.mark.parametrize("text", ["Product 5", "Default 12", "Mainboard X1", "Base Board B75", "NX-Product"])
+def test_a_name_with_a_word_of_a_stand_in_stays(text: str) -> None:
+    assert merged(file=f"/sys/class/dmi/id/board_name:{text}\n".encode()).survey["board"] == {"name": text}
+
+
 @pytest.mark.parametrize(("controller", "mode"), [("SATA controller", "ahci"), ("RAID bus controller", None)])
 def test_the_driver_ahci_with_a_controller_that_is_set_to_raid(controller: str, mode: str | None) -> None:
     # Linux binds ahci to some makers' controllers in RAID mode too (drivers/ata/ahci.c, table of PCI ids, from
