@@ -319,6 +319,30 @@ def test_a_slot_of_which_firmware_knows_no_size(
     result = merged(dmi=f"{array}{rows}Handle 0xFEFF, DMI type 127, 4 bytes\nEnd Of Table\n".encode())
     assert [row["count"] for row in result.survey["memory"]] == [1]
     assert any("perhaps a module" in " ".join(q.evidence) for q in result.questions) == asked
+    # with the slots unknown no module is planned into one that may be used (old records never settle them)
+    assert ("memory_slots" in result.survey["board"]) == (kind == 17 and not asked)
+
+
+def test_two_tools_that_list_other_modules_leave_the_slots_open() -> None:
+    listed = [
+        {"Capacity": 2**30, "DeviceLocator": f"D{i}", "FormFactor": 8, "SMBIOSMemoryType": 24} for i in (1, 2)
+    ]
+    array = {"MemoryDevices": 2, "Use": 3, "MaxCapacity": 8388608}
+    banks = {
+        "id": "core",
+        "class": "bus",
+        "children": [
+            {"id": f"bank:{i}", "class": "memory", "description": "DIMM DDR3", "slot": f"D{i}", "size": 2**30}
+            for i in range(3)
+        ],
+    }
+    one = merged(wmi=json.dumps([*listed, array]).encode())
+    assert one.survey["board"]["memory_slots"] == 2
+    # three banks that hold a module against two: a slot that looks free may be used
+    both = merged(wmi=json.dumps([*listed, array]).encode(), lshw=json.dumps(banks).encode())
+    assert "memory_slots" not in both.survey["board"]
+    broken = json.dumps([array, *listed])[:-60].encode()
+    assert "memory_slots" not in merged(wmi=broken).survey["board"]
 
 
 @pytest.mark.parametrize(
