@@ -51,7 +51,7 @@ _UNBUILT = frozenset(
     {"1394", "fibre channel", "usb", "iscsi", "sd", "mmc", "virtual", "file backed virtual", "storage spaces"}
 )
 # Models of disks that Windows makes up: a mounted image, a pool of drives (from memory).
-_MADE_UP = re.compile(r"(?:microsoft|msft) (?:virtual disk|storage space)", re.IGNORECASE)
+_MADE_UP = re.compile(r"(?:Microsoft|Msft) (?:Virtual Disk|Storage Space)", re.IGNORECASE)
 _MEDIA = {"3": "hdd", "4": "ssd"}
 
 
