@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Sequence
 from typing import Any
@@ -88,16 +89,30 @@ def same(path: str, left: Any, right: Any) -> bool:
         or not isinstance(right, str)
     ):
         return bool(left == right) and isinstance(left, bool) == isinstance(right, bool)
-    short, long = sorted((plain_name(left), plain_name(right)), key=len)
+    less, more = sorted((left, right), key=lambda name: len(plain_name(name)))
+    short, long = plain_name(less), plain_name(more)
+    if path in IDENTITY and short and short != long:
+        return _longer(short, _words(more))
     return long.startswith(short) if short else not long
+
+
+def _longer(short: str, words: Sequence[str]) -> bool:
+    """Whether words begin with a name and go on with words of no other model: "3600 6-Core" is a 3600; 3600X
+    and "1230 v2" are others."""
+    ends = list(itertools.accumulate(words))
+    return short in ends and re.fullmatch(r"v[0-9]", words[ends.index(short) + 1]) is None
+
+
+def _words(name: str) -> list[str]:
+    name = re.sub(
+        r"\((?:r|tm)\)|\bcpu\b|\bprocessor\b|@.*$|\bdefault string\b", " ", name, flags=re.IGNORECASE
+    )
+    return re.findall(r"[a-z0-9]+", name.lower())
 
 
 def plain_name(name: str) -> str:
     """A name without marks, clock and blanks, to compare spellings."""
-    name = re.sub(
-        r"\((?:r|tm)\)|\bcpu\b|\bprocessor\b|@.*$|\bdefault string\b", " ", name, flags=re.IGNORECASE
-    )
-    return re.sub(r"[^a-z0-9]+", "", name.lower())
+    return "".join(_words(name))
 
 
 def settle(path: str, facts: Sequence[Fact], draft: Draft) -> Fact | None:

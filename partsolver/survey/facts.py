@@ -19,6 +19,9 @@ from partsolver.base.records import record
 Certainty = Literal["sure", "likely", "doubtful"]
 RANK: Mapping[str, int] = {"sure": 2, "likely": 1, "doubtful": 0}
 
+# Witness of a drive that is not built into the PC, under the system's name of it: another source may not see
+# what it hangs on.
+OUTSIDE = "seen_outside"
 # Name of the system drive in the paths of a measurement, which does not know the system's name of it.
 MEASURED_DRIVE = "measured"
 MEASURED_NAME = "system drive"
@@ -50,11 +53,12 @@ _PRIVATE_KEY = re.compile(
 )
 _HOST_KEY = re.compile(r"host ?name|user|owner|systemname|computername|csname", re.IGNORECASE)
 _PLACEHOLDER = re.compile(
-    r"(?:to be )?fill(?:ed)?(?: by)? ?o\.?e\.?m\.?|default string|system (?:manufacturer|product"
-    r" name|name|version)"
-    r"|(?:chassis|base ?board|board) (?:manufacture\w*|version|name)|not"
+    r"(?:to be )?fill(?:ed)?(?: by)? ?o\.?e\.?m\.?|to be filled|tbd|default|(?:\$\()?default[ _]string\)?"
+    r"|(?:system[ _])?(?:manufacturer|product(?:[ _]name)?)|system (?:name|version)|(?:mother|main) ?board"
+    r"|(?:type ?\d ?- ?)?(?:chassis|base ?board|board) (?:manufacture\w*|product(?: name)?|vendor(?: name)?"
+    r"|version|name)\d?|oem (?:manufacturer|product)|\(none\)|none provided|bad index|not"
     r" (?:specified|provided|available|applicable|settable|present)"
-    r"|<[a-z ]+>|\[?empty\]?|none|null|unknown|undefined|invalid|n/?a|no"
+    r"|<[a-z ]+>|\[?empty\]?|none|null|unknown?|undefined|invalid|n/?a|no"
     r" ?(?:dimm|enclosure)|o\.?e\.?m\.?|string|all series|sku"
     r"|system sku\w*|(?:manufacturer|partnum|modulepartnumber)\d*|a\d_\w+|x+\.?x*|rev x\.?\w*|[0.*?#x"
     r" -]*|0x0+|f{4,}|0?123456789\d*|\.+",

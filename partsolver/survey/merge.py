@@ -41,7 +41,7 @@ def merge(sources: Sequence[Facts]) -> Merged:
         for remark in source.remarks:
             draft.remark(remark)
     facts = [fact for source in ordered for fact in source.facts]
-    if any(fact.path == "pc.seen_virtual" for fact in facts):
+    if any(fact.path == "pc.seen_virtual" or _emulated(fact) for fact in facts):
         draft.remark("This is a virtual machine: its parts are not those of a PC, and none was taken over")
         return draft.done()
     _scalars(facts, draft)
@@ -52,6 +52,16 @@ def merge(sources: Sequence[Facts]) -> Merged:
     _processor(facts, draft)
     _witnesses(facts, rows, draft)
     return draft.done()
+
+
+# Names that emulated systems, boards and drives begin with (reference/survey-formats.md, section 1.10; those of
+# drives from memory and from the public dumps beside the project).
+_EMULATED = re.compile(r"(?:qemu|bochs|vmware|innotek|virtualbox|vbox)\b", re.IGNORECASE)
+
+
+def _emulated(fact: Fact) -> bool:
+    named = fact.path in ("pc.maker_model", "board.maker") or fact.key == "seen_model"
+    return named and _EMULATED.match(str(fact.value)) is not None
 
 
 def _places(source: Facts) -> str:
@@ -179,11 +189,22 @@ def _modes(fact: Fact, year: int | None) -> list[str] | None:
     return ["legacy"] if fact.value is False and year is not None and year <= 2010 else None
 
 
+def _monitors(source: Facts) -> list[str]:
+    return [str(fact.value) for fact in source.facts if fact.path == "display[0].name"]
+
+
 def _displays(sources: Sequence[Facts], draft: Draft) -> None:
     rows: list[dict[str, Any]] = []
+    named = {
+        plain_name(name) for source in sources if source.kind == "edid" for name in _monitors(source)
+    } - {""}
     for source in sources:
         own = [fact for fact in source.facts if fact.path.startswith("display[")]
-        if not own:
+        # a tool that lists monitors, maker before name, read the same data as the monitor's own file
+        again = source.kind != "edid" and any(
+            plain_name(name).endswith(tuple(named)) for name in _monitors(source)
+        )
+        if not own or again:
             continue
         index, row = len(rows), {}
         for fact in own:

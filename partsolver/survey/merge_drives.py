@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from partsolver.survey.draft import Draft, quoted, settle, unique
-from partsolver.survey.facts import MEASURED_DRIVE, MEASURED_KEYS, MEASURED_NAME, Fact
+from partsolver.survey.facts import MEASURED_DRIVE, MEASURED_KEYS, MEASURED_NAME, OUTSIDE, Fact
 
 _DRIVE = re.compile(r"drive\[([a-z0-9]+)\]\.([a-z0-9_]+)")
 
@@ -20,6 +20,7 @@ def drive_rows(facts: Sequence[Fact], draft: Draft) -> None:
         if match:
             drives.setdefault(match[1], {}).setdefault(match[2], []).append(fact)
     measured = drives.pop(MEASURED_DRIVE, {})
+    drives = {name: found for name, found in drives.items() if OUTSIDE not in found}
     names = sorted(drives, key=lambda name: [int(p) if p.isdigit() else p for p in re.split(r"(\d+)", name)])
     if any(name.startswith("disk") for name in names) and not all(name.startswith("disk") for name in names):
         draft.remark("Drives are listed by two systems; those named by Linux were taken")

@@ -160,6 +160,9 @@ def judge_slots(modules: int, draft: Draft) -> None:
     judged = crosscheck.memory_slots(listed, modules)
     if listed < modules:
         judged = Judged(None, None, f"{modules} modules are listed, but {listed} slots")
+    elif "memory" in draft.questions:
+        # a slot that looks free may be used
+        judged = Judged(None, listed, "perhaps not all modules are listed: count both")
     if judged.value is None:
         draft.ask(path, [f"{judged.why} ({at})"], judged.suggested)
         del draft.survey["board"]["memory_slots"], draft.origin[path]

@@ -416,6 +416,20 @@ def test_holes_stand_where_the_drawing_says() -> None:
         ("psu.year", "2009", 2009),
         # module names: MB/s = 8 x MT/s, rounded (JEDEC JESD21-C / JESD79 module naming)
         ("memory.rate_mts", "PC3-10600", 1333),
+        # PC4 below 10000 and PC5 below 20000 name the rate, with letters of the speed bin (servers' makers
+        # print PC4-2133P; common practice)
+        ("memory.rate_mts", "PC4-2133P", 2133),
+        ("memory.rate_mts", "PC4-2666V", 2666),
+        ("memory.rate_mts", "PC4-3200AA", 3200),
+        ("memory.rate_mts", "PC4-3200", 3200),
+        ("memory.rate_mts", "PC5-6400", 6400),
+        ("memory.rate_mts", "PC5-38400", 4800),
+        ("board.memory_max_rate_mts", "PC4-2400T", 2400),
+        ("memory.rate_mts", "DDR266", 266),
+        ("memory.rate_mts", "DDR400", 400),
+        ("memory.rate_mts", "DDR2-667", 667),
+        ("memory.rate_mts", "DDR2800", 800),
+        ("memory.rate_mts", "PC2-3200", 400),
         ("memory.rate_mts", "PC133", 133),  # names of before DDR2 (common practice)
         ("memory.rate_mts", "PC2700", 333),
         ("memory.rate_mts", "DDR-400", 400),
@@ -461,6 +475,11 @@ def test_units(path: str, text: str, value: object) -> None:
         ("psu.rail_12v_ma", "14 V"),
         ("psu.rail_12v_ma", "14 +"),
         ("memory.rate_mts", "PC3-9999"),
+        ("memory.rate_mts", "PC3-1600"),  # no MB/s of DDR3, and 200 MT/s is no rate of it
+        ("memory.rate_mts", "PC2-800"),
+        ("memory.rate_mts", "DDR3-200"),
+        ("memory.rate_mts", "8500"),  # MB/s of a label without its PC2- or PC3-; near a rate of DDR5
+        ("memory.rate_mts", "5300"),
         ("memory.rate_mts", "1250"),
         ("case.standoffs", "Q"),
         ("case.standoffs", "C C"),

@@ -155,6 +155,27 @@ def test_lshw_xml_says_the_same_as_json() -> None:
     assert "memory" not in cut.survey
 
 
+@pytest.mark.parametrize(
+    ("lines", "cores", "threads"),
+    [
+        # 6 cores of two threads and 4 of one: lscpu shows the most threads of any core (util-linux, from
+        # memory): 6 * 2 + 4 = 16
+        ("CPU(s): 16\nThread(s) per core: 2\nCore(s) per socket: 10\nSocket(s): 1\n", 10, 16),
+        ("CPU(s): 8\nThread(s) per core: 2\nCore(s) per socket: 4\nSocket(s): 1\n", 4, 8),
+        ("CPU(s): 16\nThread(s) per core: 2\nCore(s) per socket: 4\nSocket(s): 2\n", 4, 8),
+        # half is switched off, cores or second threads: a person tells
+        (
+            "CPU(s): 4\nOff-line CPU(s) list: 2,3\nThread(s) per core: 1\nCore(s) per socket: 2\nSocket(s): 1\n",
+            None,
+            None,
+        ),
+    ],
+)
+def test_cores_that_lscpu_counts(lines: str, cores: int | None, threads: int | None) -> None:
+    result = merged(lscpu=f"Byte Order: Little Endian\n{lines}".encode())
+    assert (result.survey["cpu"].get("cores"), result.survey["cpu"].get("threads")) == (cores, threads)
+
+
 def test_lscpu_with_decimal_commas() -> None:
     result = merged("lscpu-comma.txt")
     assert result.survey["cpu"] == {
@@ -273,6 +294,58 @@ def test_slots_that_firmware_lists(listed: int, sizes: tuple[int, ...], slots: i
 
 
 @pytest.mark.parametrize(
+    ("kind", "title", "key", "word", "asked"),
+    # [DSP0134] 7.18, size FFFFh = unknown, 0 = no module; 7.7.2 (old records; from memory), 7Dh to 7Fh
+    [
+        (17, "Memory Device", "Size", "Unknown", True),
+        (17, "Memory Device", "Size", "No Module Installed", False),
+        (6, "Memory Module Information", "Installed Size", "Not Determinable", True),
+        (6, "Memory Module Information", "Installed Size", "Disabled", True),
+        (6, "Memory Module Information", "Installed Size", "Not Installed", False),
+    ],
+)
+def test_a_slot_of_which_firmware_knows_no_size(
+    kind: int, title: str, key: str, word: str, asked: bool
+) -> None:
+    rows = "".join(
+        f"Handle 0x{0x1100 + n:04X}, DMI type {kind}, 12 bytes\n{title}\n\tSocket Designation: A\n"
+        f"\tLocator: A\n\t{key}: {size}\n\n"
+        for n, size in enumerate(("512 MB", word))
+    )
+    array = (
+        "Handle 0x1000, DMI type 16, 15 bytes\nPhysical Memory Array\n\tUse: System Memory\n"
+        "\tNumber Of Devices: 2\n\n"
+    )
+    result = merged(dmi=f"{array}{rows}Handle 0xFEFF, DMI type 127, 4 bytes\nEnd Of Table\n".encode())
+    assert [row["count"] for row in result.survey["memory"]] == [1]
+    assert any("perhaps a module" in " ".join(q.evidence) for q in result.questions) == asked
+    # with the slots unknown no module is planned into one that may be used (old records never settle them)
+    assert ("memory_slots" in result.survey["board"]) == (kind == 17 and not asked)
+
+
+def test_two_tools_that_list_other_modules_leave_the_slots_open() -> None:
+    listed = [
+        {"Capacity": 2**30, "DeviceLocator": f"D{i}", "FormFactor": 8, "SMBIOSMemoryType": 24} for i in (1, 2)
+    ]
+    array = {"MemoryDevices": 2, "Use": 3, "MaxCapacity": 8388608}
+    banks = {
+        "id": "core",
+        "class": "bus",
+        "children": [
+            {"id": f"bank:{i}", "class": "memory", "description": "DIMM DDR3", "slot": f"D{i}", "size": 2**30}
+            for i in range(3)
+        ],
+    }
+    one = merged(wmi=json.dumps([*listed, array]).encode())
+    assert one.survey["board"]["memory_slots"] == 2
+    # three banks that hold a module against two: a slot that looks free may be used
+    both = merged(wmi=json.dumps([*listed, array]).encode(), lshw=json.dumps(banks).encode())
+    assert "memory_slots" not in both.survey["board"]
+    broken = json.dumps([array, *listed])[:-60].encode()
+    assert "memory_slots" not in merged(wmi=broken).survey["board"]
+
+
+@pytest.mark.parametrize(
     ("total", "corrects", "detail", "processor", "ecc"),
     # canned widths: 14 of 69 desktop dumps that say 72 bits (reference/survey-formats.md); presence is proven
     # by a registered module, or where the controller takes nothing else
@@ -312,6 +385,22 @@ def test_a_registered_module_that_the_controller_cannot_run() -> None:
     assert all(row["registered"] is False for row in result.survey["memory"])
 
 
+@pytest.mark.parametrize(
+    "text",
+    # reference/survey-formats.md, section 1.10; drives: public dumps beside the project, and from memory
+    [
+        '{"blockdevices": [{"name": "sda", "type": "disk", "size": 21474836480, "model": "VMware Virtual S"}]}',
+        '{"blockdevices": [{"name": "sda", "type": "disk", "size": 21474836480, "model": "QEMU HARDDISK"}]}',
+        '[{"Index": 0, "Model": "VBOX HARDDISK", "InterfaceType": "IDE", "Size": 53686402560}]',
+        "/sys/class/dmi/id/sys_vendor:VMware, Inc.\n/sys/class/dmi/id/product_name:VMware7,1\n"
+        "/sys/class/dmi/id/board_name:440BX Desktop Reference Platform\n",
+    ],
+)
+def test_parts_of_a_virtual_machine_are_none_of_a_pc(text: str) -> None:
+    result = merged(file=text.encode())
+    assert not any(result.survey.values()) and "virtual machine" in result.remarks[-1]
+
+
 def test_drives_of_two_tools() -> None:
     result = merged("lsblk-text.json", "smartctl-sda.json")
     disk, ssd, dvd = result.survey["drive"]
@@ -329,6 +418,123 @@ def test_drives_of_two_tools() -> None:
     assert dvd == {"name": "ROTA DVD-16", "kind": "optical", "interface": "sata"}
     assert "link runs at 1.5 Gb/s" in question(result, "board.sata_3g_ports")[1]
     assert any("USB" in remark for remark in result.remarks)
+
+
+@pytest.mark.parametrize(
+    "text",
+    # stand-ins of firmware makers' templates (common practice; from memory)
+    [
+        *(
+            "Base Board Product Name",
+            "Type2 - Board Product Name1",
+            "Type2 - Board Vendor Name1",
+            "Product Name",
+        ),
+        *(
+            "To be filled",
+            "SYSTEM_PRODUCT_NAME",
+            "$(DEFAULT_STRING)",
+            "Default",
+            "OEM Product",
+            "Motherboard",
+        ),
+        *("None Provided", "(none)", "Unknow", "Bad Index", "TBD", "System manufacturer", "Default string"),
+    ],
+)
+def test_a_stand_in_names_no_board(text: str) -> None:
+    lines = "".join(
+        f"/sys/class/dmi/id/{key}:{text}\n"
+        for key in ("board_name", "board_vendor", "sys_vendor", "product_name")
+    )
+    result = merged(file=lines.encode())
+    assert not any(result.survey.values())
+
+
+@pytest.mark.parametrize("text", ["Product 5", "Default 12", "Mainboard X1", "Base Board B75", "NX-Product"])
+def test_a_name_with_a_word_of_a_stand_in_stays(text: str) -> None:
+    assert merged(file=f"/sys/class/dmi/id/board_name:{text}\n".encode()).survey["board"] == {"name": text}
+
+
+@pytest.mark.parametrize(("controller", "mode"), [("SATA controller", "ahci"), ("RAID bus controller", None)])
+def test_the_driver_ahci_with_a_controller_that_is_set_to_raid(controller: str, mode: str | None) -> None:
+    # Linux binds ahci to some makers' controllers in RAID mode too (drivers/ata/ahci.c, table of PCI ids, from
+    # memory); they keep the class of a RAID controller (PCI Code and ID Assignment, class 0104h)
+    tree = {
+        "id": "storage",
+        "class": "storage",
+        "description": controller,
+        "configuration": {"driver": "ahci"},
+        "children": [{"id": "disk", "class": "disk", "logicalname": "/dev/sda", "size": 250059350016}],
+    }
+    text = dump("hwinfo-nx41.txt").decode()
+    text = text.replace('Driver: "ahci", "sd"', f'Driver: "ahci", "sd"\n  Attached to: #26 ({controller})')
+    for file in (json.dumps(tree), text):
+        drive = next(
+            row for row in merged(file=file.encode()).survey["drive"] if row.get("capacity_gb") == 250
+        )
+        assert drive.get("storage_mode") == mode
+
+
+USB_DISK = {
+    "smartctl": {"version": [7, 3]},
+    "device": {"name": "/dev/sdb", "info_name": "/dev/sdb [SAT]", "type": "sat", "protocol": "ATA"},
+    "model_name": "HOLM 1000P",
+    "user_capacity": {"bytes": 1000204886016},
+    "rotation_rate": 5400,
+    "form_factor": {"name": "2.5 inches"},
+    "sata_version": {"string": "SATA 3.0"},
+}
+
+
+@pytest.mark.parametrize(
+    "seen",
+    [
+        {"blockdevices": [{"name": "sdb", "type": "disk", "size": 1000204886016, "tran": "usb"}]},
+        {
+            "id": "usb",
+            "class": "bus",
+            "businfo": "usb@2:1",
+            "children": [{"id": "disk", "class": "disk", "logicalname": "/dev/sdb", "size": 1000204886016}],
+        },
+    ],
+    ids=["lsblk", "lshw"],
+)
+def test_a_usb_drive_whose_bridge_passes_sata_commands(seen: dict[str, object]) -> None:
+    # smartctl shows the disk behind such a bridge as it shows a built-in one, type "sat" (from memory):
+    # only another tool sees the USB port
+    alone = merged(smart=json.dumps(USB_DISK).encode())
+    assert [drive["name"] for drive in alone.survey["drive"]] == ["HOLM 1000P"]
+    both = merged(smart=json.dumps(USB_DISK).encode(), seen=json.dumps(seen).encode())
+    assert "drive" not in both.survey
+
+
+@pytest.mark.parametrize("transport", ["iscsi", "fc", "fcoe"])
+def test_a_drive_over_a_network_is_none_of_the_pc(transport: str) -> None:
+    # words of lsblk's column TRAN (util-linux, misc-utils/lsblk.c, from memory)
+    row = {"name": "sdb", "type": "disk", "size": 10**12, "rota": True, "rm": False, "tran": transport}
+    result = merged(file=json.dumps({"blockdevices": [row]}).encode())
+    assert "drive" not in result.survey and "network" in result.remarks[0]
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        # Win32_DiskDrive, MediaType "External hard disk media" (MicrosoftDocs/win32, win32-diskdrive.md)
+        {"InterfaceType": "SCSI", "MediaType": "External hard disk media", "Model": "HOLM Box"},
+        # an image and a pool that Windows shows as disks: names from memory
+        {"InterfaceType": "SCSI", "MediaType": "Fixed hard disk media", "Model": "Microsoft Virtual Disk"},
+        {"InterfaceType": "SCSI", "MediaType": "", "Model": "Microsoft Storage Space Device"},
+        # MSFT_PhysicalDisk, BusType by code (msft-physicaldisk.md) and by PowerShell's word (from memory)
+        {"FriendlyName": "SDXC Card", "BusType": 12, "MediaType": 0},
+        {"FriendlyName": "Net 1", "BusType": "iSCSI", "MediaType": "Unspecified"},
+        {"FriendlyName": "Image", "BusType": "File Backed Virtual", "MediaType": "SSD"},
+    ],
+)
+def test_disks_of_windows_that_are_not_built_in(row: dict[str, object]) -> None:
+    facts = read_source(json.dumps([{"Index": 1, "DeviceId": "1", "Size": 10**12, **row}]).encode(), "disks")
+    # another class calls the same disk an ordinary one
+    other = [{"Index": 1, "Model": "HOLM Box", "InterfaceType": "SCSI", "Size": 10**12}]
+    assert "drive" not in merge(facts + read_source(json.dumps(other).encode(), "more")).survey
 
 
 def test_windows_in_four_forms() -> None:
@@ -379,6 +585,38 @@ def test_a_monitor() -> None:
         {"name": "Lumen 22W", "width_px": 1680, "height_px": 1050, "refresh_hz": 60}
     ]
     assert question(result, "display[0].inputs")[0] == ["hdmi"]
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "alike"),
+    [
+        ("Velox(R) Core(TM) v5-2500 CPU @ 3.30GHz", "Velox Core v5 2500", True),
+        ("Velox 5 3600", "Velox 5 3600 6-Core Processor", True),
+        ("Velox Pentil(R) 4 CPU 3.00GHz", "Velox(R) Pentil(R) 4 CPU", True),
+        ("Velox(R) Core(TM) v5-2500 CPU @ 3.30GHz", "Velox(R) Core(TM) v5-2500K CPU @ 3.30GHz", False),
+        ("Velox 5 3600", "Velox 5 3600X 6-Core Processor", False),
+        ("Velox(R) CPU E3-1230 @ 3.20GHz", "Velox(R) CPU E3-1230 V2 @ 3.30GHz", False),
+    ],
+)
+def test_processors_of_one_beginning(one: str, other: str, alike: bool) -> None:
+    # a letter or a "v2" behind the number is another model (common practice): the file of another PC
+    for pair in ((one, other), (other, one)):
+        facts = [
+            source
+            for name in pair
+            for source in read_source(f"vendor_id: V\nprocessor\t: 0\nmodel name\t: {name}\n".encode(), name)
+        ]
+        assert ("cpu.name" not in {clash.path for clash in merge(facts).clashes}) == alike
+
+
+@pytest.mark.parametrize("maker", ["", "LUM "])
+def test_one_monitor_in_two_files(maker: str) -> None:
+    # hwinfo sets the maker before the name of the monitor's own data (public dump beside the project)
+    text = dump("hwinfo-nx41.txt").decode().replace('"Lumen 22W"', f'"{maker}Lumen 22W"')
+    one = merged(hwinfo=text.encode(), edid=monitor())
+    assert [row["name"] for row in one.survey["display"]] == ["Lumen 22W"]
+    other = merged(hwinfo=text.replace("22W", "24W").encode(), edid=monitor())
+    assert len(other.survey["display"]) == 2
 
 
 @pytest.mark.parametrize(

@@ -44,6 +44,8 @@ _NUMBER = re.compile(
     re.IGNORECASE,
 )
 _MOST = {"rows": 16, "count": 20000}
+# Below this, the number of a module's name is no MB/s but the rate itself (common practice; labels show both).
+_LEAST_MB_S = {"ddr4": 10_000, "ddr5": 20_000}
 
 
 def read_answer(question: Question, text: str) -> Any:
@@ -233,23 +235,31 @@ def _year(question: Question, text: str, rest: str) -> int:
 
 
 def _rate(question: Question, text: str, rest: str) -> int:
-    """1333, DDR3-1333 or PC3-10600: the module's name gives MB/s, 8 bytes a transfer (JEDEC module names);
-    PC133 and PC3200 are names of before DDR2, the first by its clock."""
+    """1333, DDR3-1333 or PC3-10600: the module's name gives MB/s, 8 bytes a transfer (JEDEC module names), but
+    PC4 below 10000 and PC5 below 20000 name the rate (PC4-2133P); PC133 and PC3200 are names of before DDR2,
+    the first by its clock."""
     old = re.fullmatch(r"pc-?(66|100|133|1600|2100|2700|3200)[a-z]?", text, re.IGNORECASE)
     if old is not None:
         number = int(old[1])
         return next((rate for rate, name in EARLY_NAMES.items() if name == number), number)
     match = re.fullmatch(
-        r"(?:((?:ddr[1-5]?l?|sdr)-?)|(pc[2-5]?l?-?))?([0-9]{2,5})[a-z]?\s*(?:mt/s|mhz)?", text, re.IGNORECASE
+        r"(?:(ddr-?(?=(?:200|266|333|400)$)|ddr[2-5]l?-?|ddr1?-|sdr-?)|(pc[2-5]?l?-?))?([0-9]{2,5})[a-z]{0,2}"
+        r"\s*(?:mt/s|mhz)?",
+        text,
+        re.IGNORECASE,
     )
     if match is None:
         raise ValueError
     number = int(match[3])
-    by_size = match[2] is not None or number > 9000
+    digit = re.search(r"[2-5]", match[1] or match[2] or "")
+    named = f"ddr{digit[0]}" if digit else None
+    by_size = number > 9000 if match[2] is None else number >= _LEAST_MB_S.get(named or "", 0)
     wanted = number / 8 if by_size else number
-    known = sorted({rate for rates in (RATES, SOLD_RATES) for listed in rates.values() for rate in listed})
+    listed = (named,) if named else RATES
+    known = sorted({rate for name in listed for rate in (*RATES[name], *SOLD_RATES[name])})
     near = min(known, key=lambda rate: (abs(rate - wanted), rate))
-    if abs(near - wanted) > wanted * 0.02:
+    # names in MB/s are rounded; printed rates are to the next whole number
+    if abs(near - wanted) > (wanted * 0.02 if by_size else 2):
         raise ValueError
     return near
 

@@ -49,6 +49,9 @@ def note_memory(by_type: dict[int, list[Record]], notes: Notes) -> None:
     )
     for device in devices:
         size = device.get("Size")
+        if size == "Unknown":  # FFFFh, DSP0134 7.18: no word for an empty slot
+            said = f"{clean(device.get('Locator'), 40)}: size unknown, so perhaps a module"
+            notes.add("memory.seen_missing", True, device.where, said, "doubtful")
         if not re.match(r"[1-9]", size):
             continue
         _module(device, index, corrects, notes)
@@ -149,6 +152,10 @@ def _old_modules(records: Sequence[Record], notes: Notes) -> None:
     modules."""
     index = 0
     for record in records:
+        # 7Dh and 7Eh, DSP0134 7.7.2 (from memory): something is there
+        if (size := record.get("Installed Size")) in ("Not Determinable", "Disabled"):
+            said = f"old record {record.get('Socket Designation')}: {size}, so perhaps a module"
+            notes.add("memory.seen_missing", True, record.where, said, "doubtful")
         mib = memory_mib(record.get("Installed Size"))
         if mib:
             note_capacity(

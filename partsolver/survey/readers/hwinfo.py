@@ -17,7 +17,7 @@ from partsolver.standards.smbios_tables import (
     PORT_TYPE,
     PROCESSOR_UPGRADE,
 )
-from partsolver.survey.facts import Facts, Notes, clean
+from partsolver.survey.facts import OUTSIDE, Facts, Notes, clean
 from partsolver.survey.readers.dmi_facts import note_records
 from partsolver.survey.readers.dmi_records import Record
 from partsolver.survey.readers.processor_text import note_processor
@@ -219,6 +219,7 @@ def _drive(block: Block, optical: bool, names: set[str], notes: Notes) -> None:
     if device is None or device[1] in names:
         return
     if "usb" in drivers or "uas" in drivers or block.bus == "USB":
+        notes.add(f"drive[{device[1]}].{OUTSIDE}", True, block.where, "a USB device", "doubtful")
         notes.remark(f"A removable or USB drive is left out ({block.where})")
         return
     names.add(device[1])
@@ -238,7 +239,10 @@ def _drive(block: Block, optical: bool, names: set[str], notes: Notes) -> None:
         notes.add(f"{at}.kind", "ssd", where, "NVMe device", "sure")
         notes.add(f"{at}.interface", "m2-nvme", where, "NVMe device")
     elif '"ahci"' in drivers:
-        notes.add(f"{at}.storage_mode", "ahci", where, "its controller runs with the driver ahci", "sure")
+        # this driver serves controllers set to RAID as well: their class tells them apart
+        if "RAID" not in block.get("Attached to"):
+            said = "its controller runs with the driver ahci"
+            notes.add(f"{at}.storage_mode", "ahci", where, said, "sure")
         said = "driver ahci; a module in an M.2 socket looks the same"
         notes.add(f"{at}.interface", "sata", where, said, "likely" if optical else "doubtful")
 

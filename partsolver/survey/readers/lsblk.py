@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator
 from typing import Any
 
-from partsolver.survey.facts import Facts, Notes, clean
+from partsolver.survey.facts import OUTSIDE, Facts, Notes, clean
 from partsolver.survey.readers.lsblk_table import table_of
 from partsolver.survey.readers.text import is_broken_off, json_of
 from partsolver.survey.readers.units import size_bytes
@@ -105,6 +105,10 @@ def _drive(row: dict[str, Any], name: str, where: str, rows: Rows, notes: Notes)
         if name.startswith("mmcblk") and re.fullmatch(r"mmcblk\d+", name):
             notes.remark(f"Storage soldered to the board or in a card reader is left out ({where})")
         return False
+    if tran in ("iscsi", "fc", "fcoe"):
+        notes.add(f"drive[{name}].{OUTSIDE}", True, where, f"transport {tran}", "doubtful")
+        notes.remark(f"A drive that is reached over a network is left out ({where})")
+        return False
     removable = _flag(row.get("rm")) and not name.startswith("sr")
     plugged = _flag(row.get("hotplug")) and tran not in ("sata", "ata", "nvme", None)
     # without a transport, a place under /media tells a stick from a drive
@@ -115,6 +119,8 @@ def _drive(row: dict[str, Any], name: str, where: str, rows: Rows, notes: Notes)
         for mount in _mountpoints(r)
     )
     if tran == "usb" or removable or plugged or (media and not name.startswith("sr")):
+        if tran == "usb" or plugged:
+            notes.add(f"drive[{name}].{OUTSIDE}", True, where, f"transport {tran}", "doubtful")
         notes.remark(f"A removable or USB drive is left out ({where})")
         return False
     model = row.get("model") if isinstance(row.get("model"), str) else ""

@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 from partsolver.standards.cpu_signatures import vendor_letter
-from partsolver.survey.facts import Facts, Notes
+from partsolver.survey.facts import Certainty, Facts, Notes
 from partsolver.survey.readers.processor_text import note_processor, note_top_clock
 from partsolver.survey.readers.text import is_broken_off, json_of, lines_of, whole
 
@@ -113,9 +113,14 @@ def _note(fields: dict[str, tuple[str, str]], notes: Notes) -> None:
     where = place("Core(s) per socket")
     notes.add("cpu.seen_sockets_filled", sockets, place("Socket(s)"), f"{sockets} sockets", "doubtful")
     if cores and threads:
-        said = f"{cores} cores per socket, {threads} threads per core"
-        notes.add("cpu.cores", cores, where, said, "sure")
-        notes.add("cpu.threads", cores * threads, where, said, "sure")
+        listed = (whole(get("CPU(s)")) or 0) // (sockets or 1)
+        # cores of two kinds: the figure is the larger kind's, the smaller have one thread each
+        unlike = cores < listed < cores * threads
+        # both figures count what is switched on
+        sure: Certainty = "doubtful" if get("Off-line CPU(s) list") else "sure"
+        said = f"{cores} cores per socket, {threads} threads per core, {listed or 'no'} CPUs a socket listed"
+        notes.add("cpu.cores", cores, where, said, sure)
+        notes.add("cpu.threads", listed if unlike else cores * threads, where, said, sure)
     family = whole(get("CPU family"))
     # before family 23 no other driver serves this maker's processors (from memory)
     old = vendor_letter(get("Vendor ID")) == "a" and family is not None and family < 23

@@ -16,7 +16,7 @@ from typing import Any
 
 from partsolver.base.records import record
 from partsolver.standards.isa import level_of
-from partsolver.survey.facts import Facts, Notes, clean, is_placeholder
+from partsolver.survey.facts import OUTSIDE, Facts, Notes, clean, is_placeholder
 from partsolver.survey.readers.dmi_facts import bios_year, is_brand, note_base_clock, note_firmware_version
 from partsolver.survey.readers.dmi_memory import MOST_SLOTS, note_capacity
 from partsolver.survey.readers.text import is_broken_off, json_of, text_of, whole
@@ -331,10 +331,12 @@ def _disk(node: Node, notes: Notes) -> None:
         (name for name in node.names() if re.fullmatch(r"/dev/(sd[a-z]+|sr\d+|hd[a-z]|nvme\d+n\d+)", name)),
         None,
     )
-    outside = [node.data, *node.parents]
-    if device is None or any(str(item.get("businfo", "")).startswith("usb@") for item in outside):
+    if device is None:
         return
     at, where = f"drive[{device.removeprefix('/dev/')}]", node.where
+    if any(str(item.get("businfo", "")).startswith("usb@") for item in (node.data, *node.parents)):
+        notes.add(f"{at}.{OUTSIDE}", True, where, "behind a USB port", "doubtful")
+        return
     notes.add(f"{at}.seen_model", node.text("product"), where, f"model {node.text('product')!r}", "doubtful")
     if node.data["id"].startswith("cdrom"):
         notes.add(f"{at}.kind", "optical", where, node.text("description") or "optical drive", "sure")
@@ -355,6 +357,9 @@ def _disk(node: Node, notes: Notes) -> None:
             else ""
         )
         if driver == "ahci":
+            # this driver serves controllers set to RAID as well: their class tells them apart
+            if "RAID" in f"{parent.get('description')} {parent.get('product')}" or parent["id"] == "raid":
+                break
             notes.add(f"{at}.storage_mode", "ahci", where, "its controller runs with the driver ahci", "sure")
             break
 

@@ -6,7 +6,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from partsolver.survey.facts import Facts, Notes, clean
+from partsolver.survey.facts import OUTSIDE, Facts, Notes, clean
 from partsolver.survey.readers.text import json_of, whole
 
 KIND = "smartctl"
@@ -50,6 +50,7 @@ def note_report(report: dict[str, Any], where: str, notes: Notes) -> None:
     if not re.fullmatch(r"sd[a-z]{1,3}|hd[a-z]|nvme\d+(n\d+)?|sr\d+", name):
         return
     if kind.startswith("usb"):
+        notes.add(f"drive[{name}].{OUTSIDE}", True, where, f"device type {kind}", "doubtful")
         notes.remark(f"A USB drive is left out ({where})")
         return
     name = f"{name}n1" if re.fullmatch(r"nvme\d+", name) else name

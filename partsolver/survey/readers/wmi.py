@@ -14,7 +14,7 @@ from typing import Any
 from partsolver.standards.cpu_signatures import vendor_letter
 from partsolver.standards.smbios import CIM_FORM_FACTOR, CIM_MEMORY_TYPE
 from partsolver.standards.smbios_tables import CHASSIS_TYPE, MEMORY_TYPE, PROCESSOR_UPGRADE
-from partsolver.survey.facts import Certainty, Facts, Notes, clean, is_placeholder
+from partsolver.survey.facts import OUTSIDE, Certainty, Facts, Notes, clean, is_placeholder
 from partsolver.survey.readers.dmi_facts import (
     Signature,
     bios_year,
@@ -30,7 +30,28 @@ from partsolver.survey.readers.units import brand_cores
 from partsolver.survey.readers.wmi_rows import Row, instances
 
 KIND = "wmi"
-_BUS = {"3": "ata", "7": "usb", "8": "raid", "11": "sata", "15": "file", "16": "spaces", "17": "nvme"}
+# BusType of MSFT_PhysicalDisk (MicrosoftDocs/windows-driver-docs, msft-physicaldisk.md); PowerShell shows
+# words.
+_BUS = {
+    "3": "ata",
+    "4": "1394",
+    "6": "fibre channel",
+    "7": "usb",
+    "8": "raid",
+    "9": "iscsi",
+    "11": "sata",
+    "12": "sd",
+    "13": "mmc",
+    "14": "virtual",
+    "15": "file backed virtual",
+    "16": "storage spaces",
+    "17": "nvme",
+}
+_UNBUILT = frozenset(
+    {"1394", "fibre channel", "usb", "iscsi", "sd", "mmc", "virtual", "file backed virtual", "storage spaces"}
+)
+# Models of disks that Windows makes up: a mounted image, a pool of drives (from memory).
+_MADE_UP = re.compile(r"(?:Microsoft|Msft) (?:Virtual Disk|Storage Space)", re.IGNORECASE)
 _MEDIA = {"3": "hdd", "4": "ssd"}
 
 
@@ -226,22 +247,22 @@ def _disk(row: Row, at: str, notes: Notes) -> None:
     model = _text(row, "FriendlyName") or _text(row, "Model")
     bus = _BUS.get(_text(row, "BusType"), _text(row, "BusType").lower())
     known = bus or _text(row, "InterfaceType")  # without it a stick and a drive look the same
-    if not number.isdecimal() or not model or not known or bus in ("file", "spaces"):
-        return
-    if (
-        bus == "usb"
-        or _text(row, "InterfaceType") in ("USB", "1394")
-        or "removable" in _text(row, "MediaType").lower()
-    ):
-        notes.remark(f"A removable or USB drive is left out ({at})")
+    if not number.isdecimal() or not model or not known:
         return
     path = f"drive[disk{int(number)}]"
+    media = _MEDIA.get(_text(row, "MediaType"), _text(row, "MediaType").lower())
+    made_up = _MADE_UP.match(model) is not None
+    # "External hard disk media" is what tells a USB drive that Windows drives as SCSI
+    outside = _text(row, "InterfaceType") in ("USB", "1394") or "removable" in media or "external" in media
+    if bus in _UNBUILT or made_up or outside:
+        notes.add(f"{path}.{OUTSIDE}", True, at, f"bus type {bus}, media type {media}", "doubtful")
+        notes.remark(f"A removable, USB or virtual drive is left out ({at})")
+        return
     notes.add(f"{path}.seen_model", model, at, f"model {clean(model)!r}", "doubtful")
     size = whole(_text(row, "Size"))
     notes.add(
         f"{path}.capacity_gb", ((size or 0) + 500_000_000) // 10**9 or None, at, f"size {size} bytes", "sure"
     )
-    media = _MEDIA.get(_text(row, "MediaType"), _text(row, "MediaType").lower())
     if media == "ssd":
         notes.add(f"{path}.kind", "ssd", at, "media type SSD", "sure")
     elif media == "hdd":
