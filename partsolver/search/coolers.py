@@ -111,7 +111,8 @@ def drop_coolers(pool: Pool, quick: Quick) -> None:
         # Beside a processor with a cooler of its own a rival must serve that one too, or nothing is bought.
         covering &= boxed_sets.holding(place)
         wider = [ways[i][0] for i in np.flatnonzero(covering[group_of_way]).tolist()]
-        refused = not (serves.boards and serves.cases and (serves.cpus or serves.boxed))
+        single = serves.boards and serves.cases and (serves.cpus or serves.boxed)
+        refused = not (single and all(serves.together))
         for cooler in group:
             if cooler.id is None or not protected.isdisjoint((cooler.id, cooler.key)):
                 continue

@@ -21,6 +21,7 @@ ROOMS = ("performance", "assembly", "plan")
 NO_FIGURES = {
     "performance.estimate.USUAL_GROWTH",  # the logarithm of two figures of its sources
     "assembly.bought_devices.NONE",
+    "assembly.loads.NO_CARDS",
     "assembly.loads._NO_CURRENTS",
     "assembly.currents.NOTHING",
     "assembly.memory.ONE_CHANNEL_MILLI",
