@@ -216,3 +216,19 @@ def test_labels_beside_a_topic(table: str, rows: list[tuple[str, str]], facts: d
 def test_a_case_that_speaks_of_its_cooler_is_none(title: str, table: str | None) -> None:
     """Signs of two kinds: ask (titles-and-pages 6, step 7)."""
     assert article_of(title).table == table
+
+
+@pytest.mark.parametrize(
+    ("words", "cell"),
+    [("with stock cooler", "yes"), ("works with stock cooler", None), ("compatible with 95W cooler", None)],
+)
+def test_a_cooler_that_a_processor_works_with_is_none_in_its_box(words: str, cell: str | None) -> None:
+    assert cells(f"Vantor C5-4400 LGA1200 6C/12T {words}", "cpus").get("boxed_cooler") == cell
+
+
+@pytest.mark.parametrize(
+    ("words", "form"), [("Flex ATX 250W", "flex-atx"), ("1U Flex 250W ATX", None), ("250W ATX", "atx")]
+)
+def test_a_supply_of_two_forms_is_of_none(words: str, form: str | None) -> None:
+    """Common practice: Flex ATX supplies are sold as "Flex" and as "1U"; one does not fit an ATX opening."""
+    assert cells(f"Corvane PSU {words}", "psus").get("form") == form

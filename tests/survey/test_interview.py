@@ -390,6 +390,8 @@ def test_holes_stand_where_the_drawing_says() -> None:
         # 1 in = 25.4 mm exactly (international yard and pound agreement of 1959); a space is rounded down, a
         # size up
         ("case.max_board_depth_mm", "230", 230),
+        ("cooler.height_mm", "30", 30),
+        ("cooler.height_mm", "29 mm", 29),  # with its unit, as answers are written
         ("case.max_board_depth_mm", "23 cm", 230),
         ("case.max_board_depth_mm", "9 in", 228),
         ("case.max_board_depth_mm", "23,05cm", 230),
@@ -466,6 +468,8 @@ def test_units(path: str, text: str, value: object) -> None:
     ("path", "text"),
     [
         ("case.max_board_depth_mm", "23 kg"),
+        ("cooler.height_mm", "29"),  # mm, or meant in cm?
+        ("cooler.height_mm", "15,8"),
         ("case.max_board_depth_mm", "-3"),
         ("case.max_board_depth_mm", "9000"),
         ("case.max_board_depth_mm", "9 1/0 in"),

@@ -145,7 +145,7 @@ EXPECTED: dict[str, str] = {
     "rows": "a whole number up to 16, 0 for none",
     "choice": "one letter, or the words",
     "several": "letters with blanks between them, or none",
-    "length": "a length: 230 mm, 23 cm or 9 1/16 in (mm without a unit)",
+    "length": "a length: 230 mm, 23 cm or 9 1/16 in (30 and more: mm)",
     "memory": "a size: 2 GB or 512 MB (GB without a unit)",
     "disk": "a size: 500 GB or 1 TB (GB without a unit)",
     "clock": "a clock: 3.0 GHz or 3000 MHz",

@@ -43,6 +43,8 @@ _NUMBER = re.compile(
     r"([0-9]{1,7}(?:[.,][0-9]{1,4})?)\s*([a-z\"]*)(?:\s+([0-9]{1,2})\s*/\s*([0-9]{1,2})\s*([a-z\"]*))?",
     re.IGNORECASE,
 )
+# A smaller number without a unit may well be meant in cm; the shortest M.2 module is of 30 mm (2230).
+_LEAST_BARE_MM = 30
 _MOST = {"rows": 16, "count": 20000}
 # Below this, the number of a module's name is no MB/s but the rate itself (common practice; labels show both).
 _LEAST_MB_S = {"ddr4": 10_000, "ddr5": 20_000}
@@ -181,7 +183,7 @@ def _whole(number: Decimal, rounding: str) -> int:
 
 def _length(question: Question, text: str, rest: str) -> int:
     mm = _whole(_measured(text, _MM, "mm"), ROUND_FLOOR if rest == "space" else ROUND_CEILING)
-    if not 1 <= mm <= 2000:
+    if not 1 <= mm <= 2000 or (mm < _LEAST_BARE_MM and not re.search(r"[a-z\"]", text, re.IGNORECASE)):
         raise ValueError
     return mm
 
