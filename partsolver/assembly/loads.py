@@ -265,14 +265,29 @@ def sum_of_cards(cards: tuple[Card, ...], settings: Settings) -> CardLoad:
     return CardLoad(slot, plugs, known)
 
 
+def unstated_cards(problem: Problem) -> tuple[Card, ...]:
+    """Today's cards with plugs whose load nobody stated."""
+    found = problem.store.unstated_cards
+    if found is None:
+        cards, settings = problem.survey.cards, problem.settings
+        found = tuple(card for card in cards if not card_load(card, settings).known)
+        problem.store.unstated_cards = found
+    return found
+
+
+def unproven_cards(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> tuple[Card, ...]:
+    """Those of them that a plan has no place for."""
+    unstated = unstated_cards(problem)
+    if not unstated:
+        return ()
+    there = {card.name for card in placed_cards(problem, board, case, graphics)}
+    return tuple(card for card in unstated if card.name not in there)
+
+
 def unproven_today(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> CardLoad:
-    """Today's cards with plugs whose load nobody stated, as they are counted, where a plan has no place for
-    them. They may draw much less than that: what the supply carries today is not proven by them."""
-    unstated = [card for card in problem.survey.cards if not card_load(card, problem.settings).known]
-    if unstated:
-        there = {card.name for card in placed_cards(problem, board, case, graphics)}
-        unstated = [card for card in unstated if card.name not in there]
-    return sum_of_cards(tuple(unstated), problem.settings)
+    """What these cards are counted with. They may draw much less than that: what the supply carries today is not
+    proven by them."""
+    return sum_of_cards(unproven_cards(problem, board, case, graphics), problem.settings)
 
 
 # -- the whole PC -------------------------------------------------------------------------------------------------

@@ -308,11 +308,8 @@ def unknown_card_question(problem: Problem, board: Board, case: Case, graphics: 
 def gone_card_question(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> str | None:
     """The same of a card of today that has no place in the plan: what it draws tells what the supply carries
     today."""
-    there = {card.name for card in placed_cards(problem, board, case, graphics)}
-    for card in problem.survey.cards:
-        if card.name not in there and not loads.card_load(card, problem.settings).known:
-            return f"card:{card.name}.load_mw"
-    return None
+    gone = loads.unproven_cards(problem, board, case, graphics)
+    return f"card:{gone[0].name}.load_mw" if gone else None
 
 
 def widest_unstated(problem: Problem, parts: Parts) -> str | None:

@@ -7,6 +7,7 @@ from partsolver.assembly.storage import drive_interface
 from partsolver.catalog.records import Board, Case, Cpu
 from partsolver.problem.candidates import DriveChoice, GraphicsChoice
 from partsolver.problem.problem import Problem
+from partsolver.standards.operating_systems import names_linux
 from partsolver.survey.model import Drive
 
 
@@ -26,7 +27,7 @@ def start_mode(problem: Problem, drive: Drive) -> str | None:
     if modes is not None and len(modes) == 1:
         return modes[0]
     if drive.partition_table == "gpt":
-        return None if str(problem.survey.os.family).startswith("linux") else "uefi"
+        return None if names_linux(problem.survey.os.family) else "uefi"
     return "legacy" if drive.partition_table == "mbr" else None
 
 
@@ -66,7 +67,7 @@ def needed_storage_mode(problem: Problem, board: Board, drive: Drive) -> str | N
     works in IDE mode today."""
     bridged = on_adapter(board, drive)
     mode = "ide" if bridged else drive.storage_mode
-    linux = str(problem.survey.os.family).startswith("linux")
+    linux = names_linux(problem.survey.os.family)
     if (drive.interface != "sata" and not bridged) or (linux and mode != "raid"):
         return None
     return mode

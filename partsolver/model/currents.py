@@ -128,7 +128,7 @@ def unproven_ways(picks: Picks) -> list[tuple[loads.CardLoad, BoolVar]]:
     """(what of today's load is only supposed, the literal that the cards it is supposed of go): one way where
     all is known of them."""
     problem = picks.problem
-    if all(loads.card_load(card, problem.settings).known for card in problem.survey.cards):
+    if not loads.unstated_cards(problem):
         return [(loads.NO_CARDS, picks.true)]
     found: dict[loads.CardLoad, list[BoolVar]] = {}
     for case, graphics, here in picks.cases_and_cards():

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from partsolver.search.views import View
     from partsolver.solve.kept import Kept
     from partsolver.standards.video import DisplayUnit
+    from partsolver.survey.model import Card
 
 # "rule wishes": wishes that rules about parts read; "time wishes": those that the expected time reads; "wishes": any
 # of them but those that only a ranking as a whole reads (the money, the goal; problem/join.py).
@@ -121,6 +122,8 @@ class Store:
     converters: dict[tuple[str, ...] | None, int] = _remembered("survey", "rule wishes")
     today_load: Load | None = _found("survey", "rule wishes")
     today_flows: Flows | None = _found("survey", "rule wishes")
+    # Today's cards with plugs whose load nobody stated.
+    unstated_cards: tuple[Card, ...] | None = _found("survey", "rule wishes")
     displays: dict[tuple[tuple[str, ...], int, DisplayUnit], tuple[Reach, ...]] = _remembered(
         "survey", "wishes"
     )

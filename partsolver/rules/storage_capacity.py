@@ -19,6 +19,7 @@ from partsolver.plan.findings import Finding, at_least, fits, unknown
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
+from partsolver.standards.operating_systems import names_linux
 from partsolver.standards.storage import MBR_LIMIT_BYTES
 
 if TYPE_CHECKING:
@@ -40,7 +41,7 @@ GB = 10**9  # capacities of drives are decimal
 def _has_mbr(problem: Problem, board: Board) -> bool:
     """Whether a bought system drive gets an MBR partition table on this board."""
     present, system = problem.survey.system_drive, kept_system(problem)
-    linux = system is not None and system.id.startswith("linux")
+    linux = system is not None and names_linux(system.id)
     if present is not None and keeps_installation(problem):
         if present.partition_table == "mbr":
             return True
@@ -96,7 +97,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     # Above 2 TiB no drive holds it under an MBR partition table.
     bought = picks.classes("drive", f"{ID} bought", _holds_some).get(True)
     legacy = picks.classes("board", ID, lambda c: c.part.firmware_modes == ("legacy",)).get(True)
-    free = problem.os is not None and problem.os.id.startswith("linux")
+    free = problem.os is not None and names_linux(problem.os.id)
     by_system = problem.os is not None and problem.os.uefi_start == "no" and not free
     of_start = start_mode(problem, present) == "legacy" and (not free or present.partition_table is None)
     if bought is not None and (present.partition_table == "mbr" or of_start or by_system):

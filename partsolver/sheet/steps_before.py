@@ -13,7 +13,7 @@ from partsolver.sheet.context import Context, Facts
 from partsolver.sheet.step import Step, when
 from partsolver.sheet.steps_firmware import firmware_facts, flash_alone, flash_before
 from partsolver.sheet.tray import tray_of
-from partsolver.standards.operating_systems import OPERATING_SYSTEMS
+from partsolver.standards.operating_systems import OPERATING_SYSTEMS, names_linux
 from partsolver.standards.rails import window_mv
 
 # Disks older than this are read out before they carry on (common practice; warranty periods of disks are 2 to
@@ -57,7 +57,7 @@ def commercial(c: Context) -> bool:
 
 
 def is_linux(c: Context) -> bool:
-    return (c.problem.brief.os or c.problem.survey.os.family or "").startswith("linux")
+    return names_linux(c.problem.brief.os or c.problem.survey.os.family)
 
 
 def may_copy(c: Context) -> bool:

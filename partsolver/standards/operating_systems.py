@@ -212,6 +212,11 @@ OPERATING_SYSTEMS: Final[dict[str, OperatingSystem]] = {
 LICENCE_KINDS: Final = ("oem", "retail", "none", "unknown")
 
 
+def names_linux(family: str | None) -> bool:
+    """Whether the id of a family, of its requirements or of what the owner has, is one of Linux."""
+    return (family or "").startswith("linux")
+
+
 def requirements(system_id: str, settings: Mapping[str, int] | None = None) -> OperatingSystem:
     """The family's requirements with changed settings put in; ``ValueError`` for an unknown id."""
     system = OPERATING_SYSTEMS.get(system_id)
