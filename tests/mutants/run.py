@@ -30,6 +30,7 @@ import json
 import math
 import multiprocessing
 import os
+import subprocess
 import sys
 import tempfile
 from collections import Counter, defaultdict
@@ -115,17 +116,37 @@ class Drawn:
         )
 
 
-def draw(room: str, count: int, seed: int, modules: Sequence[str] = ()) -> list[Drawn]:
-    """The sample of one room, or of some of its modules (by their names without ``.py``)."""
+def draw(
+    room: str, count: int, seed: int, modules: Sequence[str] = (), since: str | None = None
+) -> list[Drawn]:
+    """The sample of one room, or of some of its modules (by their names without ``.py``).
+
+    With ``since``, a commit: only places on lines that no line of the file said then.
+    """
     files = {
         str(path.relative_to(ROOT)): path.read_text(encoding="utf-8")
         for path in sorted((ROOT / "partsolver" / room).glob("*.py"))
         if not modules or path.stem in modules
     }
+    known = {name: lines_at(since, name) for name in files} if since else {}
     return [
         Drawn(described(name, files[name], mutant, changed), files[name], changed)
-        for name, mutant, changed in sample(files, count, seed)
+        for name, mutant, changed in sample(files, count, seed, known)
     ]
+
+
+def lines_at(commit: str, name: str) -> frozenset[str]:
+    """What the lines of a file said at a commit, without their indents; nothing where it did not exist.
+
+    Raises SystemExit where there is no such commit.
+    """
+    if subprocess.run(
+        ["git", "rev-parse", "--verify", "--quiet", f"{commit}^{{commit}}"], cwd=ROOT, capture_output=True
+    ).returncode:
+        raise SystemExit(f"there is no commit {commit}")
+    asked = ["git", "show", f"{commit}:{name}"]
+    told = subprocess.run(asked, cwd=ROOT, capture_output=True, text=True, encoding="utf-8")
+    return frozenset(line.strip() for line in told.stdout.splitlines())
 
 
 class Report:
@@ -323,6 +344,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         "--room", choices=ROOMS, action="append", help="a folder of partsolver/ (default: all seven)"
     )
     words.add_argument("--module", action="append", default=[], help="only this module of the rooms")
+    words.add_argument("--since", help="only lines that were not there at this commit")
     words.add_argument("--count", type=int, default=40, help="mutants per room (default 40)")
     words.add_argument("--seed", type=int, default=19, help="which sample (default 19)")
     words.add_argument("--seconds", type=float, default=20, help="of processor per mutant (default 20)")
@@ -332,7 +354,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     words.add_argument("--out", type=Path, default=Path("/tmp/mutants.jsonl"), help="results, gone on from")
     asked = words.parse_args(arguments)
     report = Report(asked.out)
-    drawn = {room: draw(room, asked.count, asked.seed, asked.module) for room in asked.room or ROOMS}
+    drawn = {
+        room: draw(room, asked.count, asked.seed, asked.module, asked.since) for room in asked.room or ROOMS
+    }
     rooms = {room: mutants for room, mutants in drawn.items() if mutants}
     if not rooms:
         raise SystemExit(

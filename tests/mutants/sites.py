@@ -19,8 +19,10 @@ import hashlib
 import itertools
 import random
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 from operator import itemgetter
+from types import MappingProxyType
 
 from cosmic_ray.ast import ast_nodes, get_ast
 from cosmic_ray.mutating import mutate_code
@@ -109,10 +111,13 @@ def _rank(seed: int, name: str, line: str, column: int, repeats: int) -> str:
     return hashlib.sha256(f"{seed}\0{name}\0{line.strip()}\0{column}\0{repeats}".encode()).hexdigest()
 
 
-def sample(files: dict[str, str], count: int, seed: int) -> list[tuple[str, Mutant, str]]:
+def sample(
+    files: dict[str, str], count: int, seed: int, known: Mapping[str, frozenset[str]] = MappingProxyType({})
+) -> list[tuple[str, Mutant, str]]:
     """``count`` places drawn evenly from all places of ``files`` (name to text), one change of each, and the changed text.
 
-    The same files, count and seed give the same changes; a larger count adds to those of a smaller one.
+    The same files, count and seed give the same changes; a larger count adds to those of a smaller one. ``known``:
+    lines of a file, without their indents, of which nothing is drawn.
     """
     drawn: list[tuple[str, str, list[Mutant]]] = []
     for name, text in sorted(files.items()):
@@ -120,7 +125,8 @@ def sample(files: dict[str, str], count: int, seed: int) -> list[tuple[str, Muta
         seen: dict[tuple[str, int], int] = defaultdict(int)
         for (line, column), changes in mutants(text).items():
             words = lines[line - 1].strip()
-            drawn.append((_rank(seed, name, words, column, seen[words, column]), name, changes))
+            if words not in known.get(name, ()):
+                drawn.append((_rank(seed, name, words, column, seen[words, column]), name, changes))
             seen[words, column] += 1
     made = (
         (name, *change)

@@ -185,3 +185,16 @@ def test_a_run_may_be_of_some_modules_only() -> None:
     assert len(drawn) == len(mutants(source))  # one change of each place
     with pytest.raises(SystemExit, match="no module of plan is called nowhere"):
         main(["--room", "plan", "--module", "nowhere"])
+
+
+def test_a_run_may_be_of_lines_that_are_new() -> None:
+    files = {"a.py": SOURCE, "b.py": SOURCE}
+    line = next(line.strip() for line in SOURCE.splitlines() if "value //" in line)
+    left = sample(files, 100, 1, {"a.py": frozenset({line})})
+    texts = SOURCE.splitlines()
+    of_a = [texts[mutant.line - 1].strip() for name, mutant, _ in left if name == "a.py"]
+    assert of_a and line not in of_a
+    of_b = [one for one in sample(files, 100, 1) if one[0] == "b.py"]
+    assert [one for one in left if one[0] == "b.py"] == of_b
+    with pytest.raises(SystemExit, match="no commit nowhere"):
+        main(["--room", "plan", "--module", "delivery", "--since", "nowhere"])
