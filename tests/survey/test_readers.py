@@ -323,16 +323,23 @@ def test_a_slot_of_which_firmware_knows_no_size(
     assert ("memory_slots" in result.survey["board"]) == (kind == 17 and not asked)
 
 
-def test_two_tools_that_list_other_modules_leave_the_slots_open() -> None:
+def test_two_tools_that_list_other_modules_leave_modules_and_slots_open() -> None:
     listed = [
-        {"Capacity": 2**30, "DeviceLocator": f"D{i}", "FormFactor": 8, "SMBIOSMemoryType": 24} for i in (1, 2)
+        {"Capacity": 2**30, "DeviceLocator": f"D{i}", "FormFactor": 8, "SMBIOSMemoryType": 24, "Speed": 1333}
+        for i in (1, 2)
     ]
     array = {"MemoryDevices": 2, "Use": 3, "MaxCapacity": 8388608}
     banks = {
         "id": "core",
         "class": "bus",
         "children": [
-            {"id": f"bank:{i}", "class": "memory", "description": "DIMM DDR3", "slot": f"D{i}", "size": 2**30}
+            {
+                "id": f"bank:{i}",
+                "class": "memory",
+                "description": "DIMM DDR3 Synchronous 1333 MHz",
+                "slot": f"D{i}",
+                "size": 2**30,
+            }
             for i in range(3)
         ],
     }
@@ -341,6 +348,17 @@ def test_two_tools_that_list_other_modules_leave_the_slots_open() -> None:
     # three banks that hold a module against two: a slot that looks free may be used
     both = merged(wmi=json.dumps([*listed, array]).encode(), lshw=json.dumps(banks).encode())
     assert "memory_slots" not in both.survey["board"]
+    # Neither list stands, both are asked whole; what all of them say of the slots holds.
+    assert "memory" not in both.survey
+    assert question(both, "memory")[1].split(" / ") == [
+        "wmi lists 2 x 1024 MiB ddr3 dimm 1333 MT/s (wmi $[0])",
+        "lshw lists 3 x 1024 MiB ddr3 dimm 1333 MT/s (lshw $.bank:0)",
+    ]
+    assert (both.survey["board"]["memory_generation"], both.survey["board"]["memory_module"]) == (
+        "ddr3",
+        "dimm",
+    )
+    assert [clash.path for clash in both.clashes] == ["memory"]
     broken = json.dumps([array, *listed])[:-60].encode()
     assert "memory_slots" not in merged(wmi=broken).survey["board"]
 
