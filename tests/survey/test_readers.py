@@ -555,6 +555,71 @@ def test_disks_of_windows_that_are_not_built_in(row: dict[str, object]) -> None:
     assert "drive" not in merge(facts + read_source(json.dumps(other).encode(), "more")).survey
 
 
+def behind(number: int, device: str) -> dict[str, object]:
+    """One of the disks that smartctl reads behind a controller of several (device types: smartmontools, man
+    page, from memory)."""
+    return {**USB_DISK, "device": {"name": device, "type": f"sat+megaraid,{number}", "protocol": "ATA"}}
+
+
+VOLUME = {"name": "sda", "type": "disk", "size": 10**12, "rota": True, "rm": False, "model": "LOGICAL VOLUME"}
+ROOT = {"name": "sda1", "type": "part", "mountpoint": "/"}
+
+
+@pytest.mark.parametrize("device", ["/dev/sda", "/dev/bus/0"])
+def test_disks_behind_one_controller_are_drives_of_their_own(device: str) -> None:
+    reports = {f"disk{n}": json.dumps(behind(n, device)).encode() for n in (0, 1)}
+    alone = merged(**reports)
+    listed = json.dumps({"blockdevices": [{**VOLUME, "children": [ROOT]}]}).encode()
+    both = merged(**reports, lsblk=listed)
+    for result in (alone, both):
+        # two disks of 1 TB, not one of contradicting names, and not their set beside them
+        assert [row["name"] for row in result.survey["drive"]] == ["HOLM 1000P", "HOLM 1000P 2"]
+        assert [row["capacity_gb"] for row in result.survey["drive"]] == [1000, 1000]
+        assert not any("system" in row for row in result.survey["drive"])
+        for index in (0, 1):
+            assert f"disk {index} behind the controller" in question(result, f"drive[{index}].raid")[1]
+    assert "mounted as /" in question(both, "drive[1].system")[1]
+    render(both, ["both"])
+
+
+@pytest.mark.parametrize(
+    "listed",
+    # how controllers call their sets: from memory
+    [
+        {"blockdevices": [VOLUME]},
+        {"blockdevices": [{**VOLUME, "model": "PERC_H310"}]},
+        [{"Index": 0, "Model": "Intel Raid 1 Volume", "InterfaceType": "SCSI", "Size": 10**12}],
+        [{"DeviceId": "0", "FriendlyName": "MegaRAID VD", "BusType": 8, "MediaType": 4, "Size": 10**12}],
+    ],
+)
+def test_a_set_of_drives_is_no_drive(listed: object) -> None:
+    result = merged(file=json.dumps(listed).encode())
+    (row,) = result.survey["drive"]
+    assert row["name"].endswith("(a set of drives)") and set(row) == {"name"}
+    assert "enter each of them" in question(result, "drive[0].raid")[1]
+    assert "enter each of them" in result.remarks[-1]
+    assert question(result, "drive[0].capacity_gb")[0] is None
+
+
+def test_what_a_controller_set_to_raid_shows_is_asked() -> None:
+    # BusType 8 is RAID (msft-physicaldisk.md): Windows says so of single disks as well (from memory)
+    rows = [
+        {"DeviceId": "0", "FriendlyName": "HOLM 500E", "BusType": 8, "MediaType": 3, "Size": 10**12},
+        {"Index": 0, "Model": "HOLM 500E", "InterfaceType": "SCSI", "Size": 10**12},
+    ]
+    result = merged(file=json.dumps(rows).encode())
+    assert result.survey["drive"] == [{"name": "HOLM 500E"}]
+    assert "a set of several" in question(result, "drive[0].raid")[1]
+
+
+def test_the_drives_of_a_pool_are_asked() -> None:
+    # a Windows that lists the pool hides its drives in that class (from memory)
+    row = {"Index": 1, "Model": "Microsoft Storage Space Device", "InterfaceType": "SCSI", "Size": 10**12}
+    result = merged(file=json.dumps([row]).encode())
+    assert "drive" not in result.survey
+    assert "pool of several drives" in question(result, "drive")[1]
+
+
 def test_windows_in_four_forms() -> None:
     for encoding in ("utf-8", "utf-8-sig", "utf-16", "utf-16-le"):
         raw = dump("wmi-memory.txt").decode().replace("\n", "\r\n").encode(encoding)
