@@ -176,6 +176,28 @@ def test_cores_that_lscpu_counts(lines: str, cores: int | None, threads: int | N
     assert (result.survey["cpu"].get("cores"), result.survey["cpu"].get("threads")) == (cores, threads)
 
 
+@pytest.mark.parametrize(
+    ("family", "model", "cores"),
+    [
+        # Families and classes by standards/cpu_signatures.csv: 21/2 is built of modules of two cores, which Linux
+        # calls cores of two threads (Documentation/x86/topology.rst, from memory); 23/113 has such threads.
+        (21, 2, 8),
+        (23, 113, 4),
+    ],
+)
+def test_cores_of_modules_are_counted_as_the_maker_does(family: int, model: int, cores: int) -> None:
+    ids = f"Vendor ID: AuthenticAMD\nCPU family: {family}\nModel: {model}\nStepping: 0\n"
+    counts = "CPU(s): 8\nThread(s) per core: 2\nCore(s) per socket: 4\nSocket(s): 1\n"
+    listed = merged(lscpu=f"Byte Order: Little Endian\n{ids}{counts}".encode())
+    assert (listed.survey["cpu"]["cores"], listed.survey["cpu"]["threads"]) == (cores, 8)
+    windows = {
+        **{"Name": "Velox(tm) X4", "Manufacturer": "AuthenticAMD"},
+        "Caption": f"AMD64 Family {family} Model {model} Stepping 0",
+        **{"NumberOfCores": 4, "NumberOfLogicalProcessors": 8},
+    }
+    assert merged(wmi=json.dumps([windows]).encode()).survey["cpu"]["cores"] == cores
+
+
 def test_lscpu_with_decimal_commas() -> None:
     result = merged("lscpu-comma.txt")
     assert result.survey["cpu"] == {
