@@ -22,6 +22,10 @@ RANK: Mapping[str, int] = {"sure": 2, "likely": 1, "doubtful": 0}
 # Witness of a drive that is not built into the PC, under the system's name of it: another source may not see
 # what it hangs on.
 OUTSIDE = "seen_outside"
+# Witness of a disk behind a controller that shows a set of them as one: the system's name of the set.
+BEHIND = "seen_behind"
+# Witness of what a controller set to RAID shows: one disk, or a set of several.
+PERHAPS_SET = "seen_perhaps_set"
 # Name of the system drive in the paths of a measurement, which does not know the system's name of it.
 MEASURED_DRIVE = "measured"
 MEASURED_NAME = "system drive"

@@ -34,7 +34,8 @@ _SCALAR = re.compile(r"(pc|case|psu|board|cpu|os)\.([a-z0-9_]+)")
 def merge(sources: Sequence[Facts]) -> Merged:
     """One survey from all sources of one PC. The order of the sources does not matter."""
     ordered = sorted(
-        without_private(sources), key=lambda s: (KINDS.index(s.kind) if s.kind in KINDS else 99, _places(s))
+        processor.with_cores_of_modules(without_private(sources)),
+        key=lambda s: (KINDS.index(s.kind) if s.kind in KINDS else 99, _places(s)),
     )
     draft = Draft()
     for source in ordered:

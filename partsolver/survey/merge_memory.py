@@ -1,4 +1,4 @@
-"""Modules of the best source, judged one by one and grouped; other sources must agree on their sizes."""
+"""Modules of the best source, judged one by one and grouped, where all sources agree on their sizes."""
 
 from __future__ import annotations
 
@@ -15,42 +15,29 @@ from partsolver.survey.processor import Judged, made_of
 _MODULE = re.compile(r"memory\[(\d+)\]\.([a-z0-9_]+)")
 _KEYS = ("generation", "module", "capacity_mib", "rate_mts", "registered", "ecc")
 Module = dict[str, Fact]
+_Member = tuple[dict[str, Any], Module, dict[str, Judged]]
 MOST = 16
 
 
 def memory_rows(sources: Sequence[Facts], facts: Sequence[Fact], draft: Draft) -> list[dict[str, Any]]:
-    """Put ``[[memory]]`` into the draft and return its rows."""
+    """Put ``[[memory]]`` into the draft and return its rows; those of the first source where the sources
+    list different ones, and the list stays open."""
     listed = [(source, found) for source in sources if (found := _modules(source))]
     if not listed:
         return []
+    made = made_of(facts)
     best, modules = listed[0]
-    for other, found in listed[1:]:
-        if _sizes(found) != _sizes(modules):
-            places = _place(modules), _place(found)
-            sizes = ["+".join(str(size) for size in _sizes(item)) or "none" for item in (modules, found)]
-            draft.clashes.append(Clash("memory", tuple(zip(sizes, places, strict=True))))
-            draft.ask(
-                "memory",
-                [
-                    f"{best.kind} lists modules of {sizes[0]} MiB ({places[0]})",
-                    f"{other.kind} lists {sizes[1]} MiB ({places[1]})",
-                ],
-            )
+    groups = _grouped(modules, made)
+    others = [item for item in listed[1:] if _sizes(item[1]) != _sizes(modules)]
+    if others:
+        _leave_open([listed[0], *others], made, draft)
+        return [group[0][0] for group in groups]
     for fact in best.facts:
         if fact.path == "memory.seen_missing":
             draft.ask("memory", [f"{fact.evidence} ({fact.where})"])
-    made = made_of(facts)
-    groups: dict[tuple[Any, ...], list[tuple[dict[str, Any], Module, dict[str, Judged]]]] = {}
-    for module in modules:
-        judged = _judge(module, made)
-        row = {key: said.value for key, said in judged.items() if said.value is not None}
-        groups.setdefault(tuple(row.get(key) for key in _KEYS), []).append((row, module, judged))
     rows = []
-    # one row of a survey holds at most 16 modules
-    parts = [group[at : at + MOST] for group in groups.values() for at in range(0, len(group), MOST)]
-    for index, members in enumerate(parts):
+    for index, members in enumerate(groups):
         row, module, first = members[0]
-        row["count"] = len(members)
         rows.append(row)
         for key in row:
             at = _origin(module, key)
@@ -60,6 +47,43 @@ def memory_rows(sources: Sequence[Facts], facts: Sequence[Fact], draft: Draft) -
     draft.survey["memory"] = rows
     _board(rows, modules, draft)
     return rows
+
+
+def _grouped(modules: Sequence[Module], made: Made | None) -> list[list[_Member]]:
+    """Modules alike, in groups of at most so many as a row of a survey holds; the first row counts them."""
+    groups: dict[tuple[Any, ...], list[_Member]] = {}
+    for module in modules:
+        judged = _judge(module, made)
+        row = {key: said.value for key, said in judged.items() if said.value is not None}
+        groups.setdefault(tuple(row.get(key) for key in _KEYS), []).append((row, module, judged))
+    parts = [group[at : at + MOST] for group in groups.values() for at in range(0, len(group), MOST)]
+    for members in parts:
+        members[0][0]["count"] = len(members)
+    return parts
+
+
+def _leave_open(listed: Sequence[tuple[Facts, list[Module]]], made: Made | None, draft: Draft) -> None:
+    """Sources that list different modules: none of the lists stands (a plan would count on modules that may
+    not be there, or buy what is), both are asked with all they say. What every module of them is alike in
+    holds for the board's slots."""
+    rows = []
+    for source, modules in listed:
+        own = [group[0][0] for group in _grouped(modules, made)]
+        rows += own
+        told = ", ".join(_told(row) for row in own) or "no module"
+        draft.ask("memory", [f"{source.kind} lists {told} ({_place(modules)})"])
+    first, *others = [
+        ("+".join(str(size) for size in _sizes(modules)) or "none", _place(modules)) for _, modules in listed
+    ]
+    draft.clashes += [Clash("memory", (first, other)) for other in others]
+    _board(rows, [module for _, modules in listed for module in modules], draft)
+
+
+def _told(row: dict[str, Any]) -> str:
+    """One row of modules in words: "2 x 4096 MiB ddr3 dimm 1333 MT/s"."""
+    size, rate = row.get("capacity_mib"), row.get("rate_mts")
+    words = [f"{size} MiB" if size else "unknown size", row.get("generation"), row.get("module")]
+    return " ".join([f"{row['count']} x", *filter(None, words), *([f"{rate} MT/s"] if rate else [])])
 
 
 def _ask_open(index: int, member: Module, judged: dict[str, Judged], draft: Draft) -> None:

@@ -8,6 +8,7 @@ of them.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from partsolver.base.records import record
@@ -21,7 +22,7 @@ from partsolver.standards.cpu_signatures import (
     may_mean,
 )
 from partsolver.standards.smbios import PORTABLE_CHASSIS, socket_in, socket_of
-from partsolver.survey.facts import Fact
+from partsolver.survey.facts import Fact, Facts
 
 # Cases in which a processor of the desktop line's number may sit in another package.
 _CLOSED_SHAPES = PORTABLE_CHASSIS | {"All In One", "Mini PC", "Stick PC"}
@@ -53,6 +54,30 @@ def made_of(facts: Sequence[Fact]) -> Made | None:
         return None
     vendor, family, model, *stepping = longest.pop()
     return made_for(vendor, int(family), int(model), int(stepping[0]) if stepping else None)
+
+
+# Classes built of modules of two cores that share a part of their units. Systems call such a module a core of two
+# threads (Linux, Documentation/x86/topology.rst: AMD's compute unit core is a thread there, from memory); makers,
+# sellers and firmware count its cores.
+_OF_MODULES = frozenset({"bulldozer", "piledriver", "steamroller", "excavator"})
+
+
+def with_cores_of_modules(sources: Sequence[Facts]) -> list[Facts]:
+    """The sources with the cores of such a processor counted as its maker does, so that it is not another one
+    than in a catalogue."""
+    made = made_of([fact for source in sources for fact in source.facts])
+    if made is None or made.one("architecture_class") not in _OF_MODULES:
+        return list(sources)
+    return [replace(source, facts=tuple(_cores(fact, source) for fact in source.facts)) for source in sources]
+
+
+def _cores(fact: Fact, source: Facts) -> Fact:
+    threads = [other.value for other in source.facts if other.path == "cpu.threads"]
+    if fact.path != "cpu.cores" or threads[:1] != [2 * fact.value]:
+        return fact
+    return replace(
+        fact, value=threads[0], evidence=f"{fact.evidence}: {fact.value} modules of two cores by its id"
+    )
 
 
 def _words(facts: Sequence[Fact]) -> tuple[list[str], list[str]]:

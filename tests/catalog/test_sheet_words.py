@@ -651,7 +651,7 @@ SHEETS: list[tuple[str, str, str, Rows, dict[str, str]]] = [
             ("Molex connectors", "2"),
         ],
         {
-            "rated_w": "500",
+            # No rated power: what it gives at most may be for a moment.
             "efficiency": "bronze",
             "card_plugs": "8+8",
             "cpu_plugs": "8",

@@ -176,6 +176,28 @@ def test_cores_that_lscpu_counts(lines: str, cores: int | None, threads: int | N
     assert (result.survey["cpu"].get("cores"), result.survey["cpu"].get("threads")) == (cores, threads)
 
 
+@pytest.mark.parametrize(
+    ("family", "model", "cores"),
+    [
+        # Families and classes by standards/cpu_signatures.csv: 21/2 is built of modules of two cores, which Linux
+        # calls cores of two threads (Documentation/x86/topology.rst, from memory); 23/113 has such threads.
+        (21, 2, 8),
+        (23, 113, 4),
+    ],
+)
+def test_cores_of_modules_are_counted_as_the_maker_does(family: int, model: int, cores: int) -> None:
+    ids = f"Vendor ID: AuthenticAMD\nCPU family: {family}\nModel: {model}\nStepping: 0\n"
+    counts = "CPU(s): 8\nThread(s) per core: 2\nCore(s) per socket: 4\nSocket(s): 1\n"
+    listed = merged(lscpu=f"Byte Order: Little Endian\n{ids}{counts}".encode())
+    assert (listed.survey["cpu"]["cores"], listed.survey["cpu"]["threads"]) == (cores, 8)
+    windows = {
+        **{"Name": "Velox(tm) X4", "Manufacturer": "AuthenticAMD"},
+        "Caption": f"AMD64 Family {family} Model {model} Stepping 0",
+        **{"NumberOfCores": 4, "NumberOfLogicalProcessors": 8},
+    }
+    assert merged(wmi=json.dumps([windows]).encode()).survey["cpu"]["cores"] == cores
+
+
 def test_lscpu_with_decimal_commas() -> None:
     result = merged("lscpu-comma.txt")
     assert result.survey["cpu"] == {
@@ -323,16 +345,23 @@ def test_a_slot_of_which_firmware_knows_no_size(
     assert ("memory_slots" in result.survey["board"]) == (kind == 17 and not asked)
 
 
-def test_two_tools_that_list_other_modules_leave_the_slots_open() -> None:
+def test_two_tools_that_list_other_modules_leave_modules_and_slots_open() -> None:
     listed = [
-        {"Capacity": 2**30, "DeviceLocator": f"D{i}", "FormFactor": 8, "SMBIOSMemoryType": 24} for i in (1, 2)
+        {"Capacity": 2**30, "DeviceLocator": f"D{i}", "FormFactor": 8, "SMBIOSMemoryType": 24, "Speed": 1333}
+        for i in (1, 2)
     ]
     array = {"MemoryDevices": 2, "Use": 3, "MaxCapacity": 8388608}
     banks = {
         "id": "core",
         "class": "bus",
         "children": [
-            {"id": f"bank:{i}", "class": "memory", "description": "DIMM DDR3", "slot": f"D{i}", "size": 2**30}
+            {
+                "id": f"bank:{i}",
+                "class": "memory",
+                "description": "DIMM DDR3 Synchronous 1333 MHz",
+                "slot": f"D{i}",
+                "size": 2**30,
+            }
             for i in range(3)
         ],
     }
@@ -341,6 +370,17 @@ def test_two_tools_that_list_other_modules_leave_the_slots_open() -> None:
     # three banks that hold a module against two: a slot that looks free may be used
     both = merged(wmi=json.dumps([*listed, array]).encode(), lshw=json.dumps(banks).encode())
     assert "memory_slots" not in both.survey["board"]
+    # Neither list stands, both are asked whole; what all of them say of the slots holds.
+    assert "memory" not in both.survey
+    assert question(both, "memory")[1].split(" / ") == [
+        "wmi lists 2 x 1024 MiB ddr3 dimm 1333 MT/s (wmi $[0])",
+        "lshw lists 3 x 1024 MiB ddr3 dimm 1333 MT/s (lshw $.bank:0)",
+    ]
+    assert (both.survey["board"]["memory_generation"], both.survey["board"]["memory_module"]) == (
+        "ddr3",
+        "dimm",
+    )
+    assert [clash.path for clash in both.clashes] == ["memory"]
     broken = json.dumps([array, *listed])[:-60].encode()
     assert "memory_slots" not in merged(wmi=broken).survey["board"]
 
@@ -535,6 +575,71 @@ def test_disks_of_windows_that_are_not_built_in(row: dict[str, object]) -> None:
     # another class calls the same disk an ordinary one
     other = [{"Index": 1, "Model": "HOLM Box", "InterfaceType": "SCSI", "Size": 10**12}]
     assert "drive" not in merge(facts + read_source(json.dumps(other).encode(), "more")).survey
+
+
+def behind(number: int, device: str) -> dict[str, object]:
+    """One of the disks that smartctl reads behind a controller of several (device types: smartmontools, man
+    page, from memory)."""
+    return {**USB_DISK, "device": {"name": device, "type": f"sat+megaraid,{number}", "protocol": "ATA"}}
+
+
+VOLUME = {"name": "sda", "type": "disk", "size": 10**12, "rota": True, "rm": False, "model": "LOGICAL VOLUME"}
+ROOT = {"name": "sda1", "type": "part", "mountpoint": "/"}
+
+
+@pytest.mark.parametrize("device", ["/dev/sda", "/dev/bus/0"])
+def test_disks_behind_one_controller_are_drives_of_their_own(device: str) -> None:
+    reports = {f"disk{n}": json.dumps(behind(n, device)).encode() for n in (0, 1)}
+    alone = merged(**reports)
+    listed = json.dumps({"blockdevices": [{**VOLUME, "children": [ROOT]}]}).encode()
+    both = merged(**reports, lsblk=listed)
+    for result in (alone, both):
+        # two disks of 1 TB, not one of contradicting names, and not their set beside them
+        assert [row["name"] for row in result.survey["drive"]] == ["HOLM 1000P", "HOLM 1000P 2"]
+        assert [row["capacity_gb"] for row in result.survey["drive"]] == [1000, 1000]
+        assert not any("system" in row for row in result.survey["drive"])
+        for index in (0, 1):
+            assert f"disk {index} behind the controller" in question(result, f"drive[{index}].raid")[1]
+    assert "mounted as /" in question(both, "drive[1].system")[1]
+    render(both, ["both"])
+
+
+@pytest.mark.parametrize(
+    "listed",
+    # how controllers call their sets: from memory
+    [
+        {"blockdevices": [VOLUME]},
+        {"blockdevices": [{**VOLUME, "model": "PERC_H310"}]},
+        [{"Index": 0, "Model": "Intel Raid 1 Volume", "InterfaceType": "SCSI", "Size": 10**12}],
+        [{"DeviceId": "0", "FriendlyName": "MegaRAID VD", "BusType": 8, "MediaType": 4, "Size": 10**12}],
+    ],
+)
+def test_a_set_of_drives_is_no_drive(listed: object) -> None:
+    result = merged(file=json.dumps(listed).encode())
+    (row,) = result.survey["drive"]
+    assert row["name"].endswith("(a set of drives)") and set(row) == {"name"}
+    assert "enter each of them" in question(result, "drive[0].raid")[1]
+    assert "enter each of them" in result.remarks[-1]
+    assert question(result, "drive[0].capacity_gb")[0] is None
+
+
+def test_what_a_controller_set_to_raid_shows_is_asked() -> None:
+    # BusType 8 is RAID (msft-physicaldisk.md): Windows says so of single disks as well (from memory)
+    rows = [
+        {"DeviceId": "0", "FriendlyName": "HOLM 500E", "BusType": 8, "MediaType": 3, "Size": 10**12},
+        {"Index": 0, "Model": "HOLM 500E", "InterfaceType": "SCSI", "Size": 10**12},
+    ]
+    result = merged(file=json.dumps(rows).encode())
+    assert result.survey["drive"] == [{"name": "HOLM 500E"}]
+    assert "a set of several" in question(result, "drive[0].raid")[1]
+
+
+def test_the_drives_of_a_pool_are_asked() -> None:
+    # a Windows that lists the pool hides its drives in that class (from memory)
+    row = {"Index": 1, "Model": "Microsoft Storage Space Device", "InterfaceType": "SCSI", "Size": 10**12}
+    result = merged(file=json.dumps([row]).encode())
+    assert "drive" not in result.survey
+    assert "pool of several drives" in question(result, "drive")[1]
 
 
 def test_windows_in_four_forms() -> None:

@@ -70,7 +70,7 @@ class _Line:
 
 _GRADE = re.compile(r"(?:white|standard|bronze|silver|gold|platinum|titanium)", re.IGNORECASE)
 # Topics in which the label says a part of what the value is.
-_LABEL_SAYS = (("boards", "memory"), ("psus", "plugs"))
+_LABEL_SAYS = (("boards", "memory"), ("psus", "plugs"), ("psus", "watts"))
 
 
 @cache
@@ -281,6 +281,14 @@ def _agreed(values: list[str]) -> str:
     return values[0] if len(set(values)) == 1 else ""
 
 
+def _rated(values: list[str]) -> str:
+    """The rated power where nothing contradicts it: what a supply gives at most (``most 600``) may be for a
+    moment, states nothing by itself, and is never below it."""
+    most = [text.removeprefix("most ") for text in values if text.startswith("most ")]
+    rated = _agreed([text for text in values if not text.startswith("most ")] or [""])
+    return rated if rated and all(int(text) >= int(rated) for text in most) else ""
+
+
 def _most_standard(values: list[str]) -> str:
     """The highest of the rates that a standard lists: those above are overclocks."""
     standard = {rate for listed in RATES.values() for rate in listed}
@@ -302,6 +310,7 @@ _SETTLED: Mapping[str, Callable[[list[str]], str]] = {
         " ".join(dict.fromkeys(values)) if values[0][:1] != "x" and "pci" not in values else " ".join(values)
     ),
     "sum": lambda values: str(sum(map(int, values))),
+    "rated": _rated,
     "most": _most_standard,
     "plus": "+".join,
     "plugs": lambda values: "+".join(" ".join(values).split()),

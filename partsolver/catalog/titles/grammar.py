@@ -187,6 +187,8 @@ def _board(values: Mapping[str, list[str]]) -> Settled:
         for column, found in values.items()
     }
     cells, contradictory = _plain(chosen)
+    if "=dimm" in values and cells.pop("memory_module", None):
+        contradictory.add("memory_module")  # slots of two sorts
     return _with_one_socket(cells, cells.get("chipset", "")), contradictory
 
 
@@ -285,6 +287,16 @@ def _drive(values: Mapping[str, list[str]]) -> Settled:
     return cells, contradictory
 
 
+def _supply(values: Mapping[str, list[str]]) -> Settled:
+    """What a supply is rated for. What it gives at most may be for a moment: by itself it states nothing, and
+    below the rated power it contradicts it."""
+    cells, contradictory = _plain(values)
+    if any(int(most) < int(cells.get("rated_w", "0")) for most in values.get("=most_w", ())):
+        contradictory.add("rated_w")
+        cells.pop("rated_w")
+    return cells, contradictory
+
+
 def _case(values: Mapping[str, list[str]]) -> Settled:
     forms = values.get("form_factor", [])
     largest = next((form for form in _SIZES if form in forms), None)
@@ -296,5 +308,6 @@ _SETTLED: Mapping[str, Callable[[Mapping[str, list[str]]], Settled]] = {
     "cpus": _cpu,
     "memory": _memory,
     "drives": _drive,
+    "psus": _supply,
     "cases": _case,
 }

@@ -113,8 +113,9 @@ def _pieces() -> dict[str, str]:
 
 
 def with_pieces(pattern: str) -> str:
-    """A pattern with what several share (pieces.tsv: words for "up to", units) in place of ``<up_to>``."""
-    return re.sub(r"<([a-z_]+)>", lambda match: _pieces()[match[1]], pattern)
+    """A pattern with what several share (pieces.tsv: words for "up to", units) in place of ``<up_to>``; a
+    piece may name others."""
+    return re.sub(r"<([a-z_]+)>", lambda match: with_pieces(_pieces()[match[1]]), pattern)
 
 
 @cache

@@ -6,11 +6,14 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from partsolver.survey.facts import OUTSIDE, Facts, Notes, clean
+from partsolver.survey.facts import BEHIND, OUTSIDE, Facts, Notes, clean
 from partsolver.survey.readers.text import json_of, whole
 
 KIND = "smartctl"
 _RATES = (15, 30, 60)
+# Type of a disk behind a controller of several: the controller's kind and the disk's number ("megaraid,4",
+# "sat+cciss,0", "areca,1/2"); "sat,12" and "nvme,1" say other things (smartmontools, man page, from memory).
+_BEHIND = re.compile(r"(?:^|\+)(?!(?:sat|nvme|scsi|ata|snt)\w*,|usb)\w+,(\d+(?:[/,]\d+)*)")
 
 
 def reads(data: bytes) -> bool:
@@ -47,13 +50,19 @@ def note_report(report: dict[str, Any], where: str, notes: Notes) -> None:
     notes.hide_all(report.items())
     raw_name, kind = _part(report, "device", "name"), str(_part(report, "device", "type") or "")
     name = re.sub(r"^/dev/", "", raw_name) if isinstance(raw_name, str) else ""
-    if not re.fullmatch(r"sd[a-z]{1,3}|hd[a-z]|nvme\d+(n\d+)?|sr\d+", name):
+    behind = _BEHIND.search(kind)
+    if not name or (behind is None and not re.fullmatch(r"sd[a-z]{1,3}|hd[a-z]|nvme\d+(n\d+)?|sr\d+", name)):
         return
     if kind.startswith("usb"):
         notes.add(f"drive[{name}].{OUTSIDE}", True, where, f"device type {kind}", "doubtful")
         notes.remark(f"A USB drive is left out ({where})")
         return
     name = f"{name}n1" if re.fullmatch(r"nvme\d+", name) else name
+    if behind is not None:
+        # the controller's name stands for all its disks: each gets one of its own
+        controller, name = name, re.sub(r"[^a-z0-9]", "", f"{name}disk{behind[1].replace('/', 'x')}".lower())
+        said = f"disk {behind[1]} behind the controller of {controller} (device type {kind})"
+        notes.add(f"drive[{name}].{BEHIND}", controller, f"{where}.device", said, "doubtful")
     at = f"drive[{name}]"
     model = report.get("model_name") or report.get("scsi_model_name")
     if not isinstance(model, str):

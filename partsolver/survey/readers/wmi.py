@@ -14,7 +14,7 @@ from typing import Any
 from partsolver.standards.cpu_signatures import vendor_letter
 from partsolver.standards.smbios import CIM_FORM_FACTOR, CIM_MEMORY_TYPE
 from partsolver.standards.smbios_tables import CHASSIS_TYPE, MEMORY_TYPE, PROCESSOR_UPGRADE
-from partsolver.survey.facts import OUTSIDE, Certainty, Facts, Notes, clean, is_placeholder
+from partsolver.survey.facts import OUTSIDE, PERHAPS_SET, Certainty, Facts, Notes, clean, is_placeholder
 from partsolver.survey.readers.dmi_facts import (
     Signature,
     bios_year,
@@ -256,8 +256,14 @@ def _disk(row: Row, at: str, notes: Notes) -> None:
     outside = _text(row, "InterfaceType") in ("USB", "1394") or "removable" in media or "external" in media
     if bus in _UNBUILT or made_up or outside:
         notes.add(f"{path}.{OUTSIDE}", True, at, f"bus type {bus}, media type {media}", "doubtful")
+        if "storage space" in f"{bus} {model}".lower():
+            said = f"disk {int(number)} is a pool of several drives: each of them is a drive of this list"
+            notes.add("drive.seen_pool", True, at, said, "doubtful")
         notes.remark(f"A removable, USB or virtual drive is left out ({at})")
         return
+    if bus == "raid":
+        said = "bus type RAID: a disk on a controller set to RAID, or a set of several"
+        notes.add(f"{path}.{PERHAPS_SET}", True, at, said, "doubtful")
     notes.add(f"{path}.seen_model", model, at, f"model {clean(model)!r}", "doubtful")
     size = whole(_text(row, "Size"))
     notes.add(
