@@ -585,6 +585,11 @@ def test_a_monitor() -> None:
         {"name": "Lumen 22W", "width_px": 1680, "height_px": 1050, "refresh_hz": 60}
     ]
     assert question(result, "display[0].inputs")[0] == ["hdmi"]
+    # Read over VGA, the same block says that the monitor takes reduced blanking there (160 pixels between two lines:
+    # VESA CVT 1.1, from memory).
+    by_vga = merged(edid=monitor(digital=False))
+    assert by_vga.survey["display"] == [{**result.survey["display"][0], "reduced_blanking": True}]
+    assert question(by_vga, "display[0].inputs")[0] == ["vga"]
 
 
 @pytest.mark.parametrize(
