@@ -213,7 +213,7 @@ def _cooler(c: Context) -> Facts:
         # Paste of before is on a cooler or a processor that was in use.
         "old_paste": not c.new("cooler") or not c.new("cpu"),
         "tall": record is not None and (record.height_mm or 0) >= 100,
-        "brackets": c.problem.survey.pc.cooler_brackets is True,
+        "brackets": c.problem.survey.pc.cooler_brackets,
     }
 
 

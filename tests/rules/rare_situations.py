@@ -400,6 +400,7 @@ FINDINGS = (
     _finding("ports.front_panel", "unknown", parts="b", ask="case.front_panel", repin="yes"),
     _finding("ports.front_panel", "unknown", parts="b", ask="board.front_panel_order", header="own"),
     _finding("fit.cooler_mount", "fits", "am4", parts="xb", bracket="case"),
+    _finding("fit.cooler_mount", "unknown", parts="xb", ask="pc.cooler_brackets"),
     _finding("os.licence", "fits", "none-needed", tied_programs=1),
     _finding("os.licence", "fits", "bought", family="desktop-2021", licence="none-needed"),
     _finding("os.licence", "unknown", family="desktop-2021", licence="none-needed", offered="none"),
