@@ -400,6 +400,10 @@ FINDINGS = (
     _finding("ports.front_panel", "unknown", parts="b", ask="case.front_panel", repin="yes"),
     _finding("ports.front_panel", "unknown", parts="b", ask="board.front_panel_order", header="own"),
     _finding("fit.cooler_mount", "fits", "am4", parts="xb", bracket="case"),
+    _finding("os.processor", "unknown", ask="cpu:c.features", parts="c", family="desktop-2015"),
+    _finding(
+        "os.processor", "fails", 1, 1, parts="c", family="desktop-2015", missing="cmpxchg16b", further="yes"
+    ),
     _finding("fit.cooler_mount", "unknown", parts="xb", ask="pc.cooler_brackets"),
     _finding("os.licence", "fits", "none-needed", tied_programs=1),
     _finding("os.licence", "fits", "bought", family="desktop-2021", licence="none-needed"),

@@ -187,7 +187,12 @@ def test_lscpu_with_decimal_commas() -> None:
         "cores": 2,
         "threads": 2,
         "x86_level": 1,  # no popcnt, no sse4.2
+        # what systems ask processors of level 1 for (standards/isa.py)
+        "features": ["cmpxchg16b", "lahf-sahf", "nx", "pae", "sse3", "sse4.1", "ssse3"],
     }
+    # A list that ends before lahf_lm tells of none that is lacking.
+    cut = dump("lscpu-comma.txt").replace(b" lahf_lm", b"")
+    assert "features" not in merged(lscpu=cut).survey["cpu"]
     assert (
         "3000 MHz" in question(result, "cpu.boost_mhz")[1]
     )  # the kernel's limit may leave out the boost clock
