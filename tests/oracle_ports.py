@@ -281,7 +281,8 @@ def _named(word: str, link: str) -> bool:
 
 
 def _clock(display: Any, analogue: bool) -> int:
-    return oracle_video.clock_khz((display.width_px, display.height_px, display.refresh_hz), analogue)
+    usual = analogue and not display.reduced_blanking
+    return oracle_video.clock_khz((display.width_px, display.height_px, display.refresh_hz), usual)
 
 
 def _way(world: World, output: str, display: Any) -> tuple[int, Options] | None:

@@ -17,6 +17,7 @@ from partsolver.base.records import record
 from partsolver.catalog.records import Extra
 from partsolver.problem.problem import Problem
 from partsolver.standards.video import (
+    ANALOGUE_LINKS,
     BEST_VERSION,
     NO_LIMITS,
     PAYLOAD_KBITS,
@@ -59,12 +60,13 @@ class Link:
 class Reach:
     """One display of the assignment; ``link`` None: dark; ``assumed``: its inputs are not known; ``open``:
     dark with the least that the links of unknown version carry, not with the most: ``outputs`` or
-    ``inputs`` of unknown version decide."""
+    ``inputs`` of unknown version decide, or whether the display takes reduced blanking on an analogue link
+    (``blanking``)."""
 
     display: str
     link: Link | None
     assumed: bool = False
-    open: Literal["", "outputs", "inputs"] = ""
+    open: Literal["", "outputs", "inputs", "blanking"] = ""
 
 
 def _named(word: str, link: str, digital: bool) -> bool:
@@ -75,17 +77,28 @@ def _named(word: str, link: str, digital: bool) -> bool:
     return digital and word == "dvi-d" and link.startswith("dvi-i")
 
 
-def _needed_khz(display: Display, analogue: bool) -> int:
+def needed_khz(display: Display, analogue: bool) -> int:
+    """Clock that a display's own mode needs, kHz; 0 where its size is not known."""
     if display.width_px is None or display.height_px is None:
         return 0
-    return required_khz(display.width_px, display.height_px, display.refresh_hz or USUAL_REFRESH_HZ, analogue)
+    # On an analogue link the usual blanking, unless the display is known to take the reduced one there.
+    usual = analogue and not display.reduced_blanking
+    return required_khz(display.width_px, display.height_px, display.refresh_hz or USUAL_REFRESH_HZ, usual)
 
 
-def _carries(unit: DisplayUnit, output: str, way: Connection) -> int:
+def analogue_khz(problem: Problem, unit: DisplayUnit) -> int | None:
+    """Highest clock of the analogue sockets of graphics, where it is less than the setting of all says."""
+    return problem.settings["active_vga_adapter_khz"] if unit.converted else unit.analogue_khz
+
+
+def _carries(problem: Problem, unit: DisplayUnit, output: str, way: Connection) -> int:
     """Highest clock of a way, kHz: what its link carries and what the graphics send."""
-    if unit.tmds_khz is None or not sends_tmds(output, way.kind, way.analogue):
-        return way.limit_khz
-    return min(way.limit_khz, unit.tmds_khz)
+    own = None
+    if way.analogue and output in ANALOGUE_LINKS:
+        own = analogue_khz(problem, unit)
+    elif sends_tmds(output, way.kind, way.analogue):
+        own = unit.tmds_khz
+    return way.limit_khz if own is None else min(way.limit_khz, own)
 
 
 def _serves(
@@ -96,7 +109,7 @@ def _serves(
         ends = any(_named(w, output, not way.analogue) for w in extra.takes) and any(
             _named(w, entry, not way.analogue) for w in extra.gives
         )
-        needed, limit = _needed_khz(display, way.analogue), _carries(unit, output, way)
+        needed, limit = needed_khz(display, way.analogue), _carries(problem, unit, output, way)
         if works and ends and needed <= limit:
             return Link(output, entry, way.kind, needed, limit, (extra.id,))
     return None
@@ -123,7 +136,7 @@ def _link_at(problem: Problem, output: str, display: Display, unit: DisplayUnit)
         if output not in PAYLOAD_KBITS or entry not in PAYLOAD_KBITS:
             continue
         for way in connections(output, entry, settings=problem.settings):
-            needed, limit = _needed_khz(display, way.analogue), _carries(unit, output, way)
+            needed, limit = needed_khz(display, way.analogue), _carries(problem, unit, output, way)
             if way.kind == "direct" and needed <= limit:
                 return Link(output, entry, "direct", needed, limit, ())
     found: list[Link] = []
@@ -156,29 +169,50 @@ def assign(
 
 
 def _assign(problem: Problem, given: tuple[str, ...], most: int, unit: DisplayUnit) -> tuple[Reach, ...]:
-    """The assignment with the least that every link carries, and what a version nobody knows leaves open."""
+    """The assignment with the least that every link carries, and what a version nobody knows, or reduced
+    blanking, leaves open."""
     displays = [display for display in problem.survey.displays if display.required]
     sure = _best(problem, displays, given, most, unit)
     if all(reach.link is not None for reach in sure):
         return sure
-    best_given = tuple(BEST_VERSION.get(link, link) for link in given)
     # In the survey's order: of equal ways the first display gets the picture here as it does above.
-    wishful = [
-        display
-        if display.inputs is None
-        else display.model_copy(update={"inputs": tuple(BEST_VERSION.get(i, i) for i in display.inputs)})
-        for display in displays
-    ]
-    if best_given == given and [d.inputs for d in wishful] == [d.inputs for d in displays]:
-        return sure
-    hoped = {
-        reach.display for reach in _best(problem, wishful, best_given, most, unit) if reach.link is not None
-    }
+    best_given = tuple(BEST_VERSION.get(link, link) for link in given)
+    versions = [_of_best_version(display) for display in displays]
+    reduced = [_of_reduced_blanking(display) for display in versions]
+
+    def lit(wishful: Sequence[Display]) -> set[str]:
+        """The displays that get a picture so; none where nothing is hoped for."""
+        if best_given == given and wishful == displays:
+            return set()
+        reached = _best(problem, wishful, best_given, most, unit)
+        return {reach.display for reach in reached if reach.link is not None}
+
     where: Literal["outputs", "inputs"] = "outputs" if best_given != given else "inputs"
-    return tuple(
-        replace(reach, open=where) if reach.link is None and reach.display in hoped else reach
-        for reach in sure
-    )
+    by_version = lit(versions)
+    by_blanking = lit(reduced) if reduced != versions else set()
+
+    def left_open(reach: Reach) -> Literal["", "outputs", "inputs", "blanking"]:
+        if reach.link is not None:
+            return ""
+        if reach.display in by_version:
+            return where
+        return "blanking" if reach.display in by_blanking else ""
+
+    return tuple(replace(reach, open=left_open(reach)) for reach in sure)
+
+
+def _of_best_version(display: Display) -> Display:
+    """A display whose inputs of unknown version are the best there are."""
+    if display.inputs is None:
+        return display
+    return display.model_copy(update={"inputs": tuple(BEST_VERSION.get(i, i) for i in display.inputs)})
+
+
+def _of_reduced_blanking(display: Display) -> Display:
+    """A display that takes reduced blanking on its analogue input where nobody knows it."""
+    if display.reduced_blanking is not None or not ANALOGUE_LINKS.intersection(display.inputs or ()):
+        return display
+    return display.model_copy(update={"reduced_blanking": True})
 
 
 def clocks_taken(links: Sequence[Link]) -> int:

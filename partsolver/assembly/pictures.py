@@ -8,6 +8,8 @@ next source does.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from partsolver.assembly.cards import graphics_card, working_graphics
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cpu
@@ -42,10 +44,11 @@ class Source:
 def display_unit(cpu: Cpu) -> DisplayUnit:
     """What the graphics of a processor do less than a board's sockets say."""
     socket = cpu.socket or ""
+    unit = PROCESSOR_DISPLAYS.get(socket, NO_LIMITS)
     until = LIMITED_UNTIL.get(socket)
     if until is not None and cpu.year is not None and cpu.year > until:
-        return NO_LIMITS
-    return PROCESSOR_DISPLAYS.get(socket, NO_LIMITS)
+        return replace(unit, tmds_khz=None)
+    return unit
 
 
 def start_modes(problem: Problem, board: Board) -> tuple[str, ...] | None:

@@ -57,15 +57,16 @@ def picture_is_processors(
 
 
 def on_adapter(board: Board, drive: Drive) -> bool:
-    """Whether a PATA drive hangs on a SATA port of the board, through an adapter: it has no PATA channel."""
+    """Whether a PATA drive hangs on a SATA port of the board, through an adapter, or on a card: it has no PATA
+    channel."""
     return drive.interface == "pata" and board.pata_channels == 0
 
 
-def needed_storage_mode(problem: Problem, board: Board, drive: Drive) -> str | None:
+def needed_storage_mode(problem: Problem, board: Board, drive: Drive, carded: bool) -> str | None:
     """The SATA mode that the installation on a kept drive wants on a board; None where it is not known or does
     not matter: Linux finds its drive in AHCI and in IDE mode alike (start reference, section 2.5). A PATA drive
-    works in IDE mode today."""
-    bridged = on_adapter(board, drive)
+    works in IDE mode today; ``carded``: it hangs on a controller card that is bought, which has no such mode."""
+    bridged = on_adapter(board, drive) and not carded
     mode = "ide" if bridged else drive.storage_mode
     linux = names_linux(problem.survey.os.family)
     if (drive.interface != "sata" and not bridged) or (linux and mode != "raid"):

@@ -5,8 +5,8 @@ new board of the same socket; on another socket it is an open question that lets
 costs a cooler, it destroys nothing), and the finding says so. A cooler held by the case or by a bracket that
 stays behind (``pc.cooler_brackets``) needs that part at the new board too, and a cooler with a plate of its
 own behind a board that stays means that the board comes out: both are stated with the finding. So is a new
-case for board and cooler that stay, where the old one may hold the cooler. Not checked:
-parts of the board under the cooler's foot; the force of a clip.
+case for board and cooler that stay, where the old one may hold the cooler. Where nobody knows what holds it, that
+is asked. Not checked: parts of the board under the cooler's foot; the force of a clip.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
-from partsolver.problem.candidates import SlotName
+from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 
@@ -38,14 +38,23 @@ READS: Reads = {
 SURVEY: tuple[str, ...] = ("board", "pc")
 
 
+def _holder(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
+    """What holds a cooler of the PC that goes on another board or into another case, where nobody knows it."""
+    if problem.survey.pc.cooler_brackets is not None:
+        return ()
+    return (unknown(ID, "pc.cooler_brackets", (parts.cooler.id, parts.board.id)),)
+
+
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     choice, socket = parts.cooler, parts.board.socket
     ids = (choice.id, parts.board.id)
     if all_kept(parts, ("board", "cooler")):
-        if problem.survey.pc.cooler_brackets and not parts.candidate("case").kept:
+        if parts.candidate("case").kept:
+            return (fits(ID, ids, socket, today="yes"),)
+        if problem.survey.pc.cooler_brackets:
             return (fits(ID, ids, socket, bracket="case"),)  # a frame on the board comes along
-        return (fits(ID, ids, socket, today="yes"),)
+        return (fits(ID, ids, socket, today="yes"), *_holder(parts, problem))
     if choice.boxed:
         return (fits(ID, ids, socket, boxed="yes"),)
     moved = parts.candidate("cooler").kept
@@ -59,11 +68,11 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         facts["board_out"] = "yes" if choice.cooler.back_plate else "perhaps"
     if sockets is None:
         if moved and socket == problem.survey.board.socket:
-            return (fits(ID, ids, socket, same_socket="yes", **facts),)
+            return (fits(ID, ids, socket, same_socket="yes", **facts), *_holder(parts, problem))
         return (unknown(ID, question(parts.candidate("cooler"), "sockets"), ids, not moved, socket=socket),)
     if socket not in sockets:
         return (fails(ID, ids, socket, " ".join(sockets) or "none"),)
-    return (fits(ID, ids, socket, **facts),)
+    return (fits(ID, ids, socket, **facts), *(_holder(parts, problem) if moved else ()))
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:

@@ -1,7 +1,9 @@
 """The processor has the instructions the system is built for (x86-64 level).
 
 Level and further features of the processor together must cover the features of the level the system needs;
-the 2024 release of the 2021 desktop generation does not start without those of level 2. Fewer cores than the
+the 2024 release of the 2021 desktop generation does not start without those of level 2. The 2015 desktop generation
+needs a few that the first 64-bit processors (CMPXCHG16B, LAHF/SAHF, PREFETCHW) or older ones (NX, PAE, SSE2) may
+lack: what was first sold before setting ``desktop_2015_cpu_year`` is asked about them. Fewer cores than the
 vendor asks for and a processor older than the vendor's support list are facts of the finding, not refusals:
 such systems run, without the vendor's support. Not checked: the vendor's list of processors by name.
 """
@@ -18,7 +20,12 @@ from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
-from partsolver.standards.isa import level_features, normal_features
+from partsolver.standards.isa import (
+    LATER_FEATURE,
+    SILENT_FEATURES,
+    level_features,
+    normal_features,
+)
 from partsolver.standards.operating_systems import OperatingSystem
 
 if TYPE_CHECKING:
@@ -35,12 +42,20 @@ READS: Reads = {"board": (), "cpu": ("cores", "features", "x86_level", "year")}
 SURVEY: tuple[str, ...] = ("os",)
 
 
-def _missing(cpu: Cpu, system: OperatingSystem) -> tuple[str, ...] | None:
-    """Features the processor lacks, sorted; None when its level is not known and its features do not settle
-    it."""
+def _missing(cpu: Cpu, system: OperatingSystem, surely_from: int) -> tuple[tuple[str, ...], str]:
+    """Features the processor lacks, sorted, and the fact that is asked where it is not known what it has ("" where it
+    is)."""
     has = level_features(cpu.x86_level or 0) | normal_features(cpu.features or ())
-    missing = tuple(sorted(level_features(system.min_x86_level) - has))
-    return None if missing and cpu.x86_level is None else missing
+    missing = level_features(system.min_x86_level) - has
+    if missing and cpu.x86_level is None:
+        return (), "x86_level"
+    late = LATER_FEATURE in has or (cpu.year is not None and cpu.year >= surely_from)
+    further = frozenset() if late else frozenset(system.min_features) - has
+    if cpu.x86_level:
+        further -= {"pae"}  # 64-bit mode rests on it
+    if not missing and further and (cpu.features is None or further <= SILENT_FEATURES):
+        return (), "features"
+    return tuple(sorted(missing | further)), ""
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -58,15 +73,17 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         and cpu.year < system.needs_supported_cpu_year
     ):
         facts["supported_from_year"] = system.needs_supported_cpu_year
-    missing = _missing(cpu, system)
+    missing, asked = _missing(cpu, system, problem.settings["desktop_2015_cpu_year"])
     free = excused(parts, problem, "cpu")
-    if missing is None:
+    if asked:
         if free:
             return (fits(ID, (cpu.id,), today="yes", **facts),)
-        return (unknown(ID, part_question(parts.candidate("cpu"), "x86_level"), (cpu.id,), False, **facts),)
+        return (unknown(ID, part_question(parts.candidate("cpu"), asked), (cpu.id,), False, **facts),)
     if missing and free:
         return (fits(ID, (cpu.id,), cpu.x86_level, short="yes", **facts),)
     if missing:
+        if level_features(system.min_x86_level).isdisjoint(missing):
+            facts["further"] = "yes"  # its level would do
         return (
             fails(ID, (cpu.id,), cpu.x86_level, system.min_x86_level, missing=" ".join(missing), **facts),
         )
@@ -77,14 +94,19 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     system = kept_system(problem)
     if system is None:
         return
-    wanted = level_features(system.min_x86_level)
+    wanted, surely_from = level_features(system.min_x86_level), problem.settings["desktop_2015_cpu_year"]
 
     def lacking(candidate: Candidate) -> tuple[bool, bool]:
         cpu: Cpu = candidate.part  # type: ignore[assignment]
-        if cpu.x86_level is None:
-            return False, candidate.kept  # not known: the plan may stand
-        own = set(level_features(cpu.x86_level)).union(normal_features(cpu.features or ()))
-        return not own.issuperset(wanted), candidate.kept
+        own = set(level_features(cpu.x86_level or 0)).union(normal_features(cpu.features or ()))
+        if not own.issuperset(wanted):
+            return cpu.x86_level is not None, candidate.kept  # not known: the plan may stand
+        # A list that names them not, but for what no tool names, says that an early processor lacks them.
+        early = (cpu.year is None or cpu.year < surely_from) and LATER_FEATURE not in own
+        told = cpu.features is not None
+        by_level = {"pae"} if cpu.x86_level else set()
+        lacks = set(system.min_features) - own - by_level - SILENT_FEATURES
+        return early and told and bool(lacks), candidate.kept
 
     for (lacks, kept), literal in picks.classes("cpu", f"{ID} lacking", lacking).items():
         if lacks and not (kept and same_system(problem)):

@@ -6,8 +6,9 @@ and more), which is said.
 The outputs are those of the graphics card if it has a place and is not dark (assembly/pictures), else the
 board's. Each carries one display, and their source makes so many pictures at once as its maker states; two
 where nobody stated it, more are asked. Graphics of known processors send less over HDMI than the version of
-the board's socket says, or have clock generators for fewer pictures. The adapters are chosen by assembly/displays. A mode that is not known
-is taken to fit. Not checked: sound, and copy protection.
+the board's socket says, or have clock generators for fewer pictures. On an analogue link a mode needs the clock of
+the usual blanking; where only that of reduced blanking fits, it is asked whether the display takes it. The adapters
+are chosen by assembly/displays. A mode that is not known is taken to fit. Not checked: sound, and copy protection.
 """
 
 from __future__ import annotations
@@ -17,7 +18,14 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.cards import card_question
-from partsolver.assembly.displays import USUAL_REFRESH_HZ, Link, Reach, assign
+from partsolver.assembly.displays import (
+    USUAL_REFRESH_HZ,
+    Link,
+    Reach,
+    analogue_khz,
+    assign,
+    needed_khz,
+)
 from partsolver.assembly.pictures import (
     SURE_PICTURES,
     Source,
@@ -33,7 +41,7 @@ from partsolver.plan.findings import Finding, at_most, fails, fits, unknown
 from partsolver.problem.candidates import Candidate, GraphicsChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
-from partsolver.standards.video import NO_LIMITS
+from partsolver.standards.video import NO_LIMITS, DisplayUnit
 from partsolver.survey.model import Display
 
 if TYPE_CHECKING:
@@ -75,14 +83,17 @@ def _why_dark(
         return {}
     most, unit = source.max_displays, source.unit
 
-    def lit_without(limit: str) -> bool:
-        freed = assign(problem, given, most, replace(unit, **{limit: None}))
+    def lit_with(freer: DisplayUnit) -> bool:
+        freed = assign(problem, given, most, freer)
         return any(reach.display == display and reach.link is not None for reach in freed)
 
-    if unit.clocks is not None and lit_without("clocks"):
+    if unit.clocks is not None and lit_with(replace(unit, clocks=None)):
         return {"clocks": unit.clocks}
-    if unit.tmds_khz is not None and lit_without("tmds_khz"):
+    if unit.tmds_khz is not None and lit_with(replace(unit, tmds_khz=None)):
         return {"tmds_khz": unit.tmds_khz}
+    analogue = analogue_khz(problem, unit)
+    if analogue is not None and lit_with(replace(unit, analogue_khz=None, converted=False)):
+        return {"analogue_khz": analogue}
     return {} if most is None else {"max_displays": most}
 
 
@@ -108,11 +119,22 @@ def _facts(reach: Reach) -> tuple[tuple[str, str | int], ...]:
     return (("display", reach.display), ("input", reach.link.input), ("output", reach.link.output))
 
 
-def _version_question(draft: Draft, problem: Problem, where: str) -> str:
-    """Which socket's version decides: the display's, the card's or the board's."""
-    if where == "inputs":
-        return "display.inputs"
-    return _asked_of(draft.parts, problem, "outputs")
+def _left_open(draft: Draft, problem: Problem, reach: Reach, wanted: Sequence[Display]) -> Finding:
+    """What decides whether a display stays dark: the version of a socket (its own, the card's or the board's),
+    or reduced blanking, with the two clocks of its own mode."""
+    ids = (draft.parts.board.id,)
+    if reach.open == "blanking":
+        screen = next(display for display in wanted if display.name == reach.display)
+        return unknown(
+            ID,
+            "display.reduced_blanking",
+            ids,
+            display=reach.display,
+            usual_khz=needed_khz(screen, True),
+            reduced_khz=needed_khz(screen, False),
+        )
+    asked = "display.inputs" if reach.open == "inputs" else _asked_of(draft.parts, problem, "outputs")
+    return unknown(ID, asked, ids, display=reach.display, version="unknown")
 
 
 def _asked_of(parts: Parts, problem: Problem, fact: str) -> str:
@@ -174,8 +196,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         link = reach.link
         line = draft.bought_for(ID, reach.display)
         if reach.open:
-            asked = _version_question(draft, problem, reach.open)
-            findings.append(unknown(ID, asked, ids, display=reach.display, version="unknown"))
+            findings.append(_left_open(draft, problem, reach, wanted))
             continue
         if link is None or (link.adapters and line is None):
             facts = _why_dark(problem, source, given, reach.display)

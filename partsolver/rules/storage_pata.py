@@ -138,7 +138,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         added = line.quantity * each
     started = adapter_starts(problem, parts.board, parts.drive)
     facts: dict[str, str | int] = {}
-    if missing and started is False:
+    if missing and line is None and started is False:
         facts = {"family": "" if problem.os is None else problem.os.id, "no_ide": "yes"}
     found = at_least(ID, places + added, wanted, "devices", ids, added=added, **facts)
     bridged = line is not None and problem.extras[line.item].kind == "pata-drive-adapter"

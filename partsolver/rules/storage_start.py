@@ -20,6 +20,7 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
+from partsolver.rules import storage_pata
 from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.survey.model import Drive
 
@@ -43,9 +44,11 @@ READS: Reads = {
 SURVEY: tuple[str, ...] = ("board", "os")
 
 
-def _mode_facts(problem: Problem, board: Board, drive: Drive) -> dict[str, str | int]:
+def _mode_facts(problem: Problem, draft: Draft, drive: Drive) -> dict[str, str | int]:
     """The storage mode to set before the first start, or the one the board lacks."""
-    mode = needed_storage_mode(problem, board, drive)
+    board, line = draft.parts.board, draft.bought_for(storage_pata.ID, "devices")
+    carded = line is not None and problem.extras[line.item].kind == "pata-controller"
+    mode = needed_storage_mode(problem, board, drive, carded)
     if mode is None:
         return {}
     if board.storage_modes is None or mode in board.storage_modes:
@@ -116,7 +119,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         unanswered.append(unknown(ID, "drive.storage_mode", ids))
     if mode is None or board.firmware_modes is None:
         return tuple(unanswered)
-    return (fits(ID, ids, mode, **_mode_facts(problem, board, choice.kept)), *unanswered)
+    return (fits(ID, ids, mode, **_mode_facts(problem, draft, choice.kept)), *unanswered)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:

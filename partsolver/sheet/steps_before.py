@@ -15,6 +15,7 @@ from partsolver.sheet.steps_firmware import firmware_facts, flash_alone, flash_b
 from partsolver.sheet.tray import tray_of
 from partsolver.standards.operating_systems import OPERATING_SYSTEMS, names_linux
 from partsolver.standards.rails import window_mv
+from partsolver.survey.model import Drive
 
 # Disks older than this are read out before they carry on (common practice; warranty periods of disks are 2 to
 # 5 years).
@@ -81,7 +82,12 @@ def moves_sata_system(c: Context) -> bool:
     if drive is None or not moves_system(c):
         return False
     unknown = drive.interface == "sata" and drive.storage_mode is None
-    return unknown or needed_storage_mode(c.problem, c.board, drive) is not None
+    return unknown or _storage_mode(c, drive) is not None
+
+
+def _storage_mode(c: Context, drive: Drive) -> str | None:
+    """The SATA mode that the present system wants on the board of the plan."""
+    return needed_storage_mode(c.problem, c.board, drive, bool(c.extras("pata-controller")))
 
 
 def _sorts_drivers(c: Context) -> Facts:
@@ -113,7 +119,7 @@ def _questions(c: Context) -> Facts:
 
 def storage_mode_facts(c: Context) -> Facts:
     drive = c.problem.survey.system_drive
-    mode = None if drive is None else needed_storage_mode(c.problem, c.board, drive) or drive.storage_mode
+    mode = None if drive is None else _storage_mode(c, drive) or drive.storage_mode
     return {"mode": mode, "modes": c.board.storage_modes}
 
 
@@ -213,7 +219,7 @@ def _cooler(c: Context) -> Facts:
         # Paste of before is on a cooler or a processor that was in use.
         "old_paste": not c.new("cooler") or not c.new("cpu"),
         "tall": record is not None and (record.height_mm or 0) >= 100,
-        "brackets": c.problem.survey.pc.cooler_brackets is True,
+        "brackets": c.problem.survey.pc.cooler_brackets,
     }
 
 

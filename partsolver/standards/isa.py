@@ -19,8 +19,10 @@ LEVEL_ADDS: Final[dict[int, frozenset[str]]] = {
 }
 
 #: Other spellings, mostly those of Linux /proc/cpuinfo.  It lists neither osfxsr nor osxsave, which the
-#: operating system switches on: they count as present with fxsr and xsave.
+#: operating system switches on: they count as present with fxsr and xsave. PREFETCHW came with 3DNow! (from memory).
 _SPELLINGS: Final[dict[str, tuple[str, ...]]] = {
+    "3dnow": ("3dnow", "prefetchw"),
+    "3dnowprefetch": ("prefetchw",),
     "abm": ("lzcnt",),
     "cx16": ("cmpxchg16b",),
     "fxsr": ("fxsr", "osfxsr"),
@@ -52,7 +54,23 @@ def level_features(level: int) -> frozenset[str]:
     return frozenset().union(*(adds for number, adds in LEVEL_ADDS.items() if number <= level))
 
 
+#: Instructions outside the levels that some systems need beside theirs, and what tells a processor that has all of
+#: them: SSSE3 came later, in 2006 (from memory).
+FURTHER_FEATURES: Final = frozenset({"nx", "pae", "prefetchw"})
+LATER_FEATURE: Final = "ssse3"
+#: Those that tools may not name on processors that have them: older ones of one maker run PREFETCHW without a flag, NX may
+#: be switched off in the firmware (from memory).
+SILENT_FEATURES: Final = frozenset({"nx", "prefetchw"})
+
+
 def level_of(features: Iterable[str]) -> int:
     """Highest level all of whose features are present, 0 to 4."""
     have = normal_features(features)
     return max(level for level in range(5) if level_features(level) <= have)
+
+
+def early_features(features: Iterable[str], level: int) -> tuple[str, ...]:
+    """What an early processor (level 0 or 1) has beyond its level, sorted, of what systems ask such processors for;
+    nothing above."""
+    asked = level_features(2) | FURTHER_FEATURES
+    return tuple(sorted((normal_features(features) & asked) - level_features(level))) if level < 2 else ()

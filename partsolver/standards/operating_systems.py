@@ -5,7 +5,8 @@ Documents: [D21] the 2021 desktop generation's requirements page, windows-itpro-
 release notes of the Linux families built for x86-64 levels; [OEM] vendor licence FAQ quoted in a
 small-business blog, 2007-10-12, high; [BOX] start reference, section 1.2: drivers and start modes in the box
 (vendor knowledge base copies and field reports, medium; from memory, low); [AGE] the same, section 1.4: last
-platforms with drivers (press, medium); least disks: the same, section 1.1 (requirement pages, medium).
+platforms with drivers (press, medium); least disks and further instructions: the same, section 1.1 (requirement
+pages, medium).
 Memory sizes of the other families are settings (from memory).
 """
 
@@ -27,7 +28,7 @@ class OperatingSystem:
     processors on the vendor's support list.  ``needs_storage_driver``: its setup does not know SATA
     controllers in AHCI mode. ``has_nvme_driver``: it can use an NVMe drive as delivered.
     ``usb3_only_trouble``: its setup has no xHCI driver, so keyboard and mouse are dead on a board whose USB
-    ports all hang on xHCI.
+    ports all hang on xHCI. ``min_features``: instructions that it does not start without, beside those of the level.
     """
 
     id: str
@@ -53,6 +54,7 @@ class OperatingSystem:
     sorts_drivers: bool = True
     last_platform_year: int | None = None
     last_card_year: int | None = None
+    min_features: tuple[str, ...] = ()
 
 
 #: Address space of a 32-bit system (common practice; somewhat less is usable).
@@ -97,6 +99,7 @@ def _system(
     confidence: str = "medium",
     xhci: bool = True,
     uefi: str = "yes",
+    features: tuple[str, ...] = (),
 ) -> OperatingSystem:
     """A family without firmware requirements (common practice: on Linux TPM and Secure Boot are optional)."""
     memory = SETTINGS[_MEMORY_SETTING[system_id]].value
@@ -123,6 +126,7 @@ def _system(
         sorts_drivers=xhci,
         last_platform_year=SETTINGS[_PLATFORM_YEAR_SETTING[system_id]].value if not xhci else None,
         last_card_year=_LAST_CARD_YEAR.get(system_id),
+        min_features=features,
     )
 
 
@@ -148,9 +152,24 @@ OPERATING_SYSTEMS: Final[dict[str, OperatingSystem]] = {
             "high",
             min_clock_mhz=1000,
         ),
-        _system("desktop-2015", "commercial desktop system, generation of 2015", commercial=True, disk_gb=32),
+        _system(
+            "desktop-2015",
+            "commercial desktop system, generation of 2015",
+            commercial=True,
+            disk_gb=32,
+            features=("cmpxchg16b", "lahf-sahf", "nx", "prefetchw"),
+        ),
         # 32-bit systems start on a 32-bit UEFI at most, which desktop boards do not have [BOX].
-        _system("desktop-2015-32bit", "the same, 32-bit", 32, 0, True, disk_gb=32, uefi="no"),
+        _system(
+            "desktop-2015-32bit",
+            "the same, 32-bit",
+            32,
+            0,
+            True,
+            disk_gb=32,
+            uefi="no",
+            features=("nx", "pae", "sse2"),
+        ),
         # No NVMe driver as delivered, SATA in AHCI mode known: from memory. No xHCI driver in setup: a field
         # report of 2015 with a 100-series chipset, medium; for the generation of 2001 from memory.
         _system(

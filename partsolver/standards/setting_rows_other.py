@@ -244,6 +244,16 @@ ROWS: tuple[Row, ...] = (
         2030,
     ),
     (
+        "desktop_2015_cpu_year",
+        2007,
+        "year",
+        "judgement",
+        "start reference 1.1: 64-bit processors before 2006 may lack CMPXCHG16B or LAHF/SAHF; a year for those still sold",
+        "first year of sale of processors that surely have all that the 2015 desktop generation starts with",
+        2004,
+        2012,
+    ),
+    (
         "desktop_2015_min_memory_mib",
         2048,
         "MiB",

@@ -93,26 +93,32 @@ class DisplayUnit:
     """What graphics do less than the versions of their sockets say; None: no such limit is known.
 
     tmds_khz: highest clock that they send over TMDS themselves (`sends_tmds`); clocks: clock generators. Each
-    picture takes one, all those over DisplayPort together one.
+    picture takes one, all those over DisplayPort together one. analogue_khz: highest clock of their own analogue
+    output; converted: they have none, an analogue socket is that of a converter on the board (setting
+    active_vga_adapter_khz).
     """
 
     tmds_khz: int | None = None
     clocks: int | None = None
+    analogue_khz: int | None = None
+    converted: bool = False
 
 
 NO_LIMITS: Final = DisplayUnit()
 
 #: Graphics in processors by socket, [UNIT]: HDMI clocks from Linux 6.1 (intel_hdmi.c), high; two clock generators of
-#: the third generation from its maker's slide, medium (the second makes two pictures).
+#: the third generation from its maker's slide, medium (the second makes two pictures). Analogue output: of the 4th and
+#: 5th generation 180 MHz, from the 6th on none (intel_crt.c, high).
 PROCESSOR_DISPLAYS: Final[dict[str, DisplayUnit]] = {
     "lga1156": DisplayUnit(225_000),
     "lga1155": DisplayUnit(225_000, 2),
-    "lga1150": DisplayUnit(300_000),
-    "lga1151": DisplayUnit(300_000),
-    "lga1151-2": DisplayUnit(300_000),
-    "lga1200": DisplayUnit(300_000),
+    "lga1150": DisplayUnit(300_000, analogue_khz=180_000),
+    "lga1151": DisplayUnit(300_000, converted=True),
+    "lga1151-2": DisplayUnit(300_000, converted=True),
+    "lga1200": DisplayUnit(300_000, converted=True),
+    "lga1700": DisplayUnit(converted=True),
 }
-#: Last year of the processors of these sockets that are so limited, where later ones share a socket, [UNIT].
+#: Last year of the processors of these sockets that send so little over HDMI, where later ones share a socket, [UNIT].
 LIMITED_UNTIL: Final[dict[str, int]] = {"lga1200": 2020}
 
 

@@ -166,6 +166,10 @@ class Display(Table):
     width_px: int | None = Field(None, ge=320, le=20000, description="Width of its own mode, pixels")
     height_px: int | None = Field(None, ge=200, le=20000, description="Height of its own mode, pixels")
     refresh_hz: int | None = Field(None, ge=20, le=500, description="Refresh rate of its own mode, Hz")
+    reduced_blanking: YesNo = Field(
+        None,
+        description="Whether it takes its own mode with reduced blanking (CVT-RB) on its analogue input",
+    )
     required: bool = Field(True, description="Whether the owner needs it")
 
 

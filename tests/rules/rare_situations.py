@@ -349,6 +349,15 @@ FINDINGS = (
     _finding("picture.displays", "unknown", ask="board:b.outputs"),
     _finding("picture.displays", "unknown", ask="display.inputs", display="left"),
     _finding("picture.displays", "unknown", ask="display.width_px", display="left"),
+    _finding(
+        "picture.displays",
+        "unknown",
+        ask="display.reduced_blanking",
+        display="left",
+        usual_khz=193_250,
+        reduced_khz=154_000,
+    ),
+    _finding("picture.displays", "fails", "dark", display="left", outputs="vga", analogue_khz=180_000),
     _finding("picture.displays", "fails", "dark", display="left", outputs="vga"),
     _finding("picture.displays", "fits", display="left", output="hdmi", fallback_hz=30, own_hz=60),
     _finding("ports.front_usb", "fits", 2, 2, "b", plug="usb3"),
@@ -391,6 +400,11 @@ FINDINGS = (
     _finding("ports.front_panel", "unknown", parts="b", ask="case.front_panel", repin="yes"),
     _finding("ports.front_panel", "unknown", parts="b", ask="board.front_panel_order", header="own"),
     _finding("fit.cooler_mount", "fits", "am4", parts="xb", bracket="case"),
+    _finding("os.processor", "unknown", ask="cpu:c.features", parts="c", family="desktop-2015"),
+    _finding(
+        "os.processor", "fails", 1, 1, parts="c", family="desktop-2015", missing="cmpxchg16b", further="yes"
+    ),
+    _finding("fit.cooler_mount", "unknown", parts="xb", ask="pc.cooler_brackets"),
     _finding("os.licence", "fits", "none-needed", tied_programs=1),
     _finding("os.licence", "fits", "bought", family="desktop-2021", licence="none-needed"),
     _finding("os.licence", "unknown", family="desktop-2021", licence="none-needed", offered="none"),

@@ -415,21 +415,29 @@ def test_paste_statements_agree(survey) -> None:
 
 
 @pytest.mark.parametrize(
-    ("brackets", "cooler", "said"),
+    ("brackets", "cooler", "said", "asked"),
     [
-        (True, "kept-cooler", "stays"),  # held by the case or by a frame, as the survey says
-        (False, "kept-cooler", None),
-        (True, "cooler-a", None),
-        (False, "cooler-a", None),
+        (True, "kept-cooler", "stays", []),  # held by the case or by a frame, as the survey says
+        (False, "kept-cooler", None, []),
+        (None, "kept-cooler", None, ["pc.cooler_brackets"]),  # unknown stays unknown
+        (True, "cooler-a", None, []),
+        (False, "cooler-a", None, []),
+        (None, "cooler-a", None, []),
     ],
 )
-def test_a_bracket_that_stays(brackets: bool, cooler: str, said: str | None) -> None:
-    survey = make_survey(
-        pc=Pc(cooler_brackets=brackets), cooler=replace(OLD_COOLER, sockets=("sock-0", "sock-1"))
-    )
-    problem = make_problem(survey)
-    (found,) = findings(fit_cooler_mount, problem, pick(problem, cooler=cooler))
-    assert (found.verdict, found.fact("bracket")) == ("fits", said)
+def test_a_bracket_that_stays(brackets: bool | None, cooler: str, said: str | None, asked: list[str]) -> None:
+    own = replace(OLD_COOLER, sockets=("sock-0", "sock-1"))
+    for of_cooler in (own, replace(own, sockets=None)):
+        problem = make_problem(
+            make_survey(pc=Pc(cooler_brackets=brackets), cooler=of_cooler),
+            boards=(BOARD if of_cooler is own else replace(BOARD, socket="sock-0"),),
+        )
+        if of_cooler is not own and cooler == "cooler-a":
+            continue  # made for the other socket
+        found, *more = findings(fit_cooler_mount, problem, pick(problem, cooler=cooler))
+        assert (found.verdict, found.fact("bracket")) == ("fits", said)
+        assert [(f.verdict, f.question, f.blocks) for f in more] == [("unknown", a, False) for a in asked]
+        agree(fit_cooler_mount, problem)
 
 
 @pytest.mark.parametrize(
@@ -439,6 +447,7 @@ def test_a_bracket_that_stays(brackets: bool, cooler: str, said: str | None) -> 
         (True, "kept-case", {"today": "yes"}),
         (False, "case-n", {"today": "yes"}),
         (None, "case-n", {"today": "yes"}),
+        (None, "kept-case", {"today": "yes"}),
     ],
 )
 def test_a_case_that_may_hold_the_cooler_of_a_board_that_stays(
@@ -452,8 +461,10 @@ def test_a_case_that_may_hold_the_cooler_of_a_board_that_stays(
     )
     keys = {"board": "kept-board", "cpu": "kept-cpu", "memory": "kept-memory", "cooler": "kept-cooler"}
     parts = pick(problem, case=case, **keys)
-    (found,) = findings(fit_cooler_mount, problem, parts)
+    found, *more = findings(fit_cooler_mount, problem, parts)
     assert (found.verdict, dict(found.facts)) == ("fits", said)
+    asked = brackets is None and case == "case-n"
+    assert [f.question for f in more] == (["pc.cooler_brackets"] if asked else [])
     assert min(agree(fit_cooler_mount, problem)) > 0
 
 

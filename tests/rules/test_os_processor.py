@@ -9,6 +9,8 @@ from dataclasses import replace
 import pytest
 from support import CPU, OLD_CPU, agree, findings, make_problem, make_survey, pick
 
+from partsolver.report.words.os import WORDS
+from partsolver.report.words.record import Names
 from partsolver.rules import os_processor as rule
 from partsolver.survey.model import OperatingSystem
 from partsolver.wishes.brief import Brief
@@ -47,6 +49,71 @@ def test_table(family, level, features, verdict):
     assert found.verdict == verdict and found.parts == ("cpu-a",)
     # The processor's own level; where nobody stated it, the one that its features prove.
     assert found.value == (2 if level is None and verdict == "fits" else level)
+
+
+# The 64-bit generation of 2015 needs CMPXCHG16B, LAHF/SAHF, PREFETCHW and NX, that of 32 bits PAE, NX and SSE2 (start
+# reference, section 1.1); 64-bit processors before 2006 may lack some (1.1, test rows). What has SSSE3 (2006) has all of
+# them, 3DNow! has PREFETCHW, tools name neither PREFETCHW nor a switched-off NX (from memory).
+@pytest.mark.parametrize(
+    ("family", "level", "year", "features", "verdict", "told"),
+    [
+        ("desktop-2015", 1, 2004, None, "unknown", "features"),
+        ("desktop-2015", 1, 2006, None, "unknown", "features"),  # still sold in that year
+        ("desktop-2015", 1, None, None, "unknown", "features"),
+        ("desktop-2015", 1, 2007, None, "fits", None),
+        ("desktop-2015", 2, 2004, None, "fits", None),  # level 2 came with all of them
+        ("desktop-2015", 1, 2005, ("nx", "3dnow", "lahf_lm", "pni"), "fails", "cmpxchg16b"),
+        ("desktop-2015", 1, 2005, ("nx", "cx16", "pni"), "fails", "lahf-sahf prefetchw"),
+        ("desktop-2015", 1, 2004, (), "fails", "cmpxchg16b lahf-sahf nx prefetchw"),
+        ("desktop-2015", 1, 2006, ("nx", "3dnow", "lahf_lm", "cx16"), "fits", None),
+        ("desktop-2015", 1, 2006, ("nx", "3dnowprefetch", "lahf_lm", "cx16"), "fits", None),
+        ("desktop-2015", 1, 2005, ("nx", "lahf_lm", "cx16"), "unknown", "features"),
+        ("desktop-2015", 1, 2005, ("lahf_lm", "cx16"), "unknown", "features"),
+        ("desktop-2015", 1, 2006, ("cx16", "lahf_lm", "ssse3"), "fits", None),
+        ("desktop-2015", None, 2004, None, "unknown", "x86_level"),
+        ("desktop-2015", 0, 2008, None, "fails", None),
+        ("desktop-2015-32bit", 1, 2005, None, "unknown", "features"),  # NX
+        ("desktop-2015-32bit", 1, 2005, ("nx",), "fits", None),
+        ("desktop-2015-32bit", 0, 2003, ("cmov", "sse"), "fails", "nx pae sse2"),
+        ("desktop-2015-32bit", 0, 2003, ("pae", "sse2"), "unknown", "features"),
+        ("desktop-2015-32bit", 0, 2004, ("nx", "pae", "sse2"), "fits", None),
+        ("desktop-2015-32bit", 0, 2008, None, "fits", None),
+        ("desktop-2015-32bit", None, 2004, None, "unknown", "features"),
+        ("desktop-2009", 1, 2004, None, "fits", None),
+        ("linux-x86-64-v1", 1, 2004, None, "fits", None),
+    ],
+)
+def test_instructions_that_the_first_64_bit_processors_lack(family, level, year, features, verdict, told):
+    cpu = replace(CPU, x86_level=level, year=year, features=features)
+    problem = _problem(family, cpu, coolers=())
+    (found,) = findings(rule, problem)
+    assert found.verdict == verdict
+    sentence = WORDS[rule.ID].sentence(found, Names())
+    if verdict == "unknown":
+        assert (found.question, found.admits) == (f"cpu:cpu-a.{told}", True)
+        assert ("of 2006 and before" in sentence) is (told == "features")
+    elif told is not None:
+        assert (found.fact("missing"), found.fact("further")) == (told, "yes")
+        assert "level" not in sentence
+    admitted, refused = agree(rule, problem)
+    assert (refused > 0) is (verdict == "fails") and (verdict == "fails" or admitted > 0)
+    # The year for which they are sure is a setting.
+    later = make_problem(
+        problem.survey, Brief(budget="10000.00", settings={"desktop_2015_cpu_year": 2004}), cpus=[cpu]
+    )
+    if year == 2004 and level == 1:
+        assert findings(rule, later)[0].verdict == "fits"
+
+
+def test_an_early_processor_goes_on_running_what_it_runs():
+    """It starts today, so that it has what the system needs."""
+    old = replace(OLD_CPU, x86_level=1, year=2005, features=None)
+    problem = _problem("desktop-2015", old=old, coolers=())
+    assert findings(rule, problem, problem.present())[0].fact("today") == "yes"
+    wanted = _problem("desktop-2009", old=old, want="desktop-2015", coolers=())
+    (found,) = findings(rule, wanted, wanted.present())
+    assert (found.verdict, found.question) == ("unknown", "cpu.features")
+    agree(rule, wanted)
 
 
 def test_facts_of_failure():

@@ -547,6 +547,65 @@ def test_three_pictures_of_two_clock_generators(socket: str, outputs: tuple[str,
     agree(picture_displays, problem)
 
 
+# 1920 x 1200 at 60 Hz on VGA: 193.25 MHz with the usual blanking (DMT 0x45), 154 MHz with the reduced one (DMT 0x44),
+# which a display may not take on VGA (start reference, 7.3). The graphics of LGA1150 carry 180 MHz; from LGA1151 on a
+# VGA socket is that of a converter (7.1), 165 MHz where nobody says more (setting active_vga_adapter_khz).
+@pytest.mark.parametrize(
+    ("socket", "output", "reduced", "verdict", "limit"),
+    [
+        ("lga1150", "vga", None, "unknown", None),
+        ("lga1150", "vga", False, "fails", 180_000),
+        ("lga1150", "vga", True, "fits", 180_000),
+        ("lga1150", "dvi-i", None, "unknown", None),  # through a plug on the analogue contacts
+        ("lga1151", "vga", None, "unknown", None),
+        ("lga1151-2", "vga", False, "fails", 165_000),
+        ("lga1200", "vga", True, "fits", 165_000),
+        ("lga1700", "vga", None, "unknown", None),
+        ("lga1155", "vga", None, "fits", 210_000),  # 350 MHz: setting vga_max_khz
+        ("lga1155", "vga", True, "fits", 210_000),
+    ],
+)
+@pytest.mark.parametrize("year", [2014, 2021])
+def test_vga_at_1920_by_1200(
+    socket: str, output: str, reduced: bool | None, verdict: str, limit: int | None, year: int
+) -> None:
+    screen = display(("vga",), 1920, 1200).model_copy(update={"reduced_blanking": reduced})
+    boards = [replace(BOARD, socket=socket, outputs=(output,), graphics_score=0)]
+    cpus = [replace(CPU, socket=socket, year=year)]
+    problem = make_problem(
+        make_survey(displays=(screen,)), boards=boards, cpus=cpus, extras=[VGA_PLUG], coolers=()
+    )
+    (found,) = findings(picture_displays, problem)
+    assert (found.verdict, found.admits) == (verdict, verdict != "fails")
+    sentence = WORDS[picture_displays.ID].sentence(found, Names())
+    if verdict == "unknown":
+        assert found.question == "display.reduced_blanking"
+        assert (found.fact("usual_khz"), found.fact("reduced_khz")) == (193_250, 154_000)
+        assert "reduced blanking on VGA is not known" in sentence
+    elif verdict == "fails":
+        assert found.fact("analogue_khz") == limit
+        assert f"carries {limit // 1000}.0 MHz at most" in sentence
+    else:
+        assert (found.value, found.limit) == (154_000 if reduced else 193_250, limit)
+    agree(picture_displays, problem)
+    # A smaller picture needs no question: 1680 x 1050 takes 146.25 MHz (DMT 0x3a).
+    small = make_problem(
+        make_survey(displays=(display(("vga",)),)), boards=boards, cpus=cpus, extras=[VGA_PLUG], coolers=()
+    )
+    assert findings(picture_displays, small)[0].verdict == "fits"
+
+
+def test_a_converter_on_the_cable_takes_reduced_blanking_likewise() -> None:
+    """165 MHz: less than 193.25, more than 154 (see above). A display with a digital input is never asked."""
+    for reduced, verdict in ((None, "unknown"), (True, "fits"), (False, "fails")):
+        screen = display(("vga",), 1920, 1200).model_copy(update={"reduced_blanking": reduced})
+        problem = shown((screen,), ("hdmi-1.4",), VGA_FROM_HDMI)
+        assert findings(picture_displays, problem)[0].verdict == verdict
+        agree(picture_displays, problem)
+    both = display(("vga", "hdmi-1.4"), 1920, 1200)
+    assert findings(picture_displays, shown((both,), ("hdmi-1.4",), VGA_FROM_HDMI))[0].verdict == "fits"
+
+
 LINKS = ("vga", "dvi-i", "hdmi-1.4", "dp-1.2")
 
 

@@ -12,11 +12,27 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from support import BOARD, OLD_BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
+from support import (
+    BOARD,
+    OLD_BOARD,
+    SYSTEM_DRIVE,
+    agree,
+    findings,
+    make_problem,
+    make_survey,
+    pick,
+    plain_draft,
+)
 
-from partsolver.catalog.records import DrivePart
+from partsolver.catalog.records import DrivePart, Extra
 from partsolver.problem.problem import Problem
-from partsolver.rules import storage_encryption, storage_link, storage_raid_set, storage_start
+from partsolver.rules import (
+    storage_encryption,
+    storage_link,
+    storage_pata,
+    storage_raid_set,
+    storage_start,
+)
 from partsolver.survey.model import Drive, OperatingSystem
 from partsolver.wishes.brief import Brief
 
@@ -26,6 +42,8 @@ FRESH = OperatingSystem(family=None, licence="none-needed", keep=False)
 NVME = DrivePart(
     id="nvme", name="module", kind="ssd", interface="m2-nvme", pcie_gen=3, pcie_lanes=4, read_mbs=2000
 )
+PATA_CARD = Extra("pata-card", "PATA card", kind="pata-controller", takes=("x1",), gives=("pata",))
+BRIDGE = Extra("bridge", "PATA bridge", kind="pata-drive-adapter", takes=("sata",), gives=("pata",))
 SATA = DrivePart(id="sata", name="drive", kind="ssd", interface="sata", sata_gbps10=60, read_mbs=500)
 
 
@@ -167,6 +185,28 @@ def test_a_pata_drive_works_in_ide_mode(channels: int, modes: tuple[str, ...], f
     kept = drive(interface="pata", storage_mode=None)
     (found,) = findings(storage_start, start_problem(kept, pata_channels=channels, storage_modes=modes))
     assert found.verdict == "fits" and dict(found.facts) == facts
+
+
+@pytest.mark.parametrize("modes", [("ahci", "ide"), ("ahci",), None])
+def test_a_pata_drive_on_a_card_that_is_bought_wants_no_mode_of_the_board(
+    modes: tuple[str, ...] | None,
+) -> None:
+    """The card has a controller of its own; the mode set for the board's SATA ports is nothing to it (start reference,
+    section 1.2: IDE mode is one of the board's controller). With an adapter at such a port it is."""
+    kept = drive(interface="pata", storage_mode=None)
+    system = OperatingSystem(family="desktop-2001-32bit", keep=True, licence="retail")
+    for extra, carded in ((PATA_CARD, True), (BRIDGE, False)):
+        board = replace(BOARD, pata_channels=0, storage_modes=modes)
+        problem = make_problem(make_survey(drives=(kept,), os=system), boards=[board], extras=(extra,))
+        draft = plain_draft(storage_pata, problem, pick(problem))
+        assert draft is not None
+        first, *_ = storage_start.admits(draft, problem)
+        stops = not carded and modes == ("ahci",)  # no adapter is bought: the system does not start from it
+        told = {} if carded else {"lacks_mode": "ide"} if stops else {"set_mode": "ide"}
+        assert (first.verdict, dict(first.facts)) == ("fits", told)
+        # Where the card is bought, nothing is said of an adapter.
+        (of_drive, *_) = storage_pata.admits(draft, problem)
+        assert (of_drive.verdict, of_drive.fact("no_ide")) == (("fails", "yes") if stops else ("fits", None))
 
 
 @pytest.mark.parametrize(

@@ -368,9 +368,9 @@ def dump_bin(table: bytes) -> bytes:
     return entry.ljust(0x20, b"\0") + table
 
 
-def monitor(name: str = "Lumen 22W", serial: str = "LUM99871") -> bytes:
+def monitor(name: str = "Lumen 22W", serial: str = "LUM99871", digital: bool = True) -> bytes:
     """An EDID 1.4 block: 1680 x 1050 at 60 Hz by the CVT reduced-blanking timing 119.0 MHz, 1840 x 1080
-    total, HDMI.
+    total, HDMI (or VGA).
 
     Timing: VESA Coordinated Video Timings 1.2, table of 1.76MA-R (from memory): 119.00 MHz, 1840, 1080,
     59.883 Hz.
@@ -378,7 +378,7 @@ def monitor(name: str = "Lumen 22W", serial: str = "LUM99871") -> bytes:
     block = bytearray(128)
     block[:8] = bytes.fromhex("00ffffffffffff00")
     block[18:20] = bytes([1, 4])
-    block[20] = 0x80 | 0x20 | 2
+    block[20] = 0x80 | 0x20 | 2 if digital else 0
     across, across_blank, down, down_blank = 1680, 160, 1050, 30
     block[54:72] = (
         struct.pack(

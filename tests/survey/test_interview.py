@@ -267,7 +267,10 @@ def test_question_is_about_a_fact_and_has_words(question) -> None:  # type: igno
     if question.when is not None:
         path, values = question.when
         assert path in BY_PATH and all(
-            value is None or value in BY_PATH[path].choices or isinstance(value, bool) for value in values
+            value is None
+            or value in BY_PATH[path].choices
+            or (isinstance(value, int) and BY_PATH[path].kind in ("yesno", "count"))
+            for value in values
         )
     shown = words.prompt(Asking(question, question.path, None, None, 1, 9, None))
     assert max(len(line) for line in shown.splitlines()) <= 80 and shown.isascii()

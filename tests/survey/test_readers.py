@@ -209,7 +209,12 @@ def test_lscpu_with_decimal_commas() -> None:
         "cores": 2,
         "threads": 2,
         "x86_level": 1,  # no popcnt, no sse4.2
+        # what systems ask processors of level 1 for (standards/isa.py)
+        "features": ["cmpxchg16b", "lahf-sahf", "nx", "pae", "sse3", "sse4.1", "ssse3"],
     }
+    # A list that ends before lahf_lm tells of none that is lacking.
+    cut = dump("lscpu-comma.txt").replace(b" lahf_lm", b"")
+    assert "features" not in merged(lscpu=cut).survey["cpu"]
     assert (
         "3000 MHz" in question(result, "cpu.boost_mhz")[1]
     )  # the kernel's limit may leave out the boost clock
@@ -690,6 +695,11 @@ def test_a_monitor() -> None:
         {"name": "Lumen 22W", "width_px": 1680, "height_px": 1050, "refresh_hz": 60}
     ]
     assert question(result, "display[0].inputs")[0] == ["hdmi"]
+    # Read over VGA, the same block says that the monitor takes reduced blanking there (160 pixels between two lines:
+    # VESA CVT 1.1, from memory).
+    by_vga = merged(edid=monitor(digital=False))
+    assert by_vga.survey["display"] == [{**result.survey["display"][0], "reduced_blanking": True}]
+    assert question(by_vga, "display[0].inputs")[0] == ["vga"]
 
 
 @pytest.mark.parametrize(

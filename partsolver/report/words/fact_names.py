@@ -32,7 +32,7 @@ NAMES = {
     "chips": "memory chips on a module",
     "combined_12v_ma": "12 V altogether",
     "combined_5v_3v3_mw": "5 V and 3.3 V together",
-    "cooler_brackets": "brackets for another cooler",
+    "cooler_brackets": "the case or a frame that stays holds the cooler",
     "copied": "its data are copied",
     "cpu_families": "processor families it takes",
     "cpu_families_until": "processor families up to a firmware",

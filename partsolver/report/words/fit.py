@@ -204,6 +204,11 @@ def _mount(finding: Finding, names: Names) -> str:
         return _today("Cooler and board")
     if finding.fact("boxed"):
         return "The cooler in the processor's box is made for its socket."
+    if finding.question == "pc.cooler_brackets":
+        return (
+            f"Whether the case or a bracket that stays behind holds {cooler} is not known: then {board} needs such a"
+            " holder too."
+        )
     if finding.verdict == "unknown":
         socket = finding.fact("socket")
         where = f"socket {socket}" if socket else f"the socket of {board}"
@@ -311,6 +316,9 @@ WORDS: dict[str, RuleWords] = {
 QUESTIONS: dict[str, str] = {
     **COOLER_QUESTIONS,
     **CARD_QUESTIONS,
+    "pc.cooler_brackets": (
+        "Look how the present cooler is held: by pins or screws in the board, or by the case or a frame that stays?"
+    ),
     "case.bays_525": "How many bays for 5.25-inch drives (optical) has the case, used ones too? Count them.",
     "case.bays_35": "How many bays for 3.5-inch drives has the case, used ones too? Count them.",
     "board.form_factor": (

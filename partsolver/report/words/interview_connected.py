@@ -27,6 +27,10 @@ CONNECTED: dict[str, Words] = {
         "How many pixels is its picture wide?", "the first number of its own resolution, such as 1920"
     ),
     "display.height_px": Words("How many pixels is its picture high?", "the second number, such as 1080"),
+    "display.reduced_blanking": Words(
+        "Does it take its own size on VGA with reduced blanking?",
+        "its manual lists the mode: 1920 x 1200 at 60 Hz with 154 MHz, 74.0 kHz or RB; if it does not say, leave open",
+    ),
     "device": Words(
         "How many devices with a plug of their own must still find a port?",
         "old keyboards, printers, machines; leave out what plugs into USB",

@@ -37,11 +37,11 @@ def _processor(finding: Finding, names: Names) -> str:
     cpu = _part(finding, names)
     if finding.verdict == "unknown":
         text = f"Whether {cpu} has the instructions that {_family(finding)} needs is not known."
+        if (finding.question or "").endswith(".features"):
+            text += " Some of 2006 and before lack one."
     elif finding.verdict == "fails":
-        text = (
-            f"{cpu} is too old for {_family(finding)}: it lacks {finding.fact('missing')} (x86-64 level"
-            f" {finding.limit} needed)."
-        )
+        level = "" if finding.fact("further") else f" (x86-64 level {finding.limit} needed)"
+        text = f"{cpu} is too old for {_family(finding)}: it lacks {finding.fact('missing')}{level}."
     elif finding.fact("short"):
         text = f"{cpu} stays, but lacks instructions that {_family(finding)} needs."
     elif finding.fact("today"):
@@ -282,6 +282,10 @@ QUESTIONS: dict[str, str] = {
     "cpu.x86_level": (
         "Which x86-64 level has the processor? Its features in the system information show it (AVX2: level 3;"
         " SSE4.2: 2)."
+    ),
+    "cpu.features": (
+        "Which instructions has the processor: CMPXCHG16B (cx16), LAHF/SAHF (lahf_lm), PREFETCHW, NX, PAE, SSE2? A tool"
+        " that lists its features (flags) shows them, or its maker's data."
     ),
     "board.firmware_modes": (
         "Can the board's firmware start in UEFI mode, legacy mode or both? Its manual or setup screen"

@@ -73,9 +73,11 @@ def _source(finding: Finding, names: Names) -> str:
 
 
 def _sent(finding: Finding) -> str:
-    """That the graphics send less than the version of a socket says."""
-    most = finding.fact("tmds_khz")
-    return f" The processor's graphics send {_mhz(most)} at most over HDMI and DVI." if most else ""
+    """That the graphics send less than their socket says."""
+    digital, analogue = finding.fact("tmds_khz"), finding.fact("analogue_khz")
+    if digital:
+        return f" The processor's graphics send {_mhz(digital)} at most over HDMI and DVI."
+    return f" The analogue output carries {_mhz(analogue)} at most." if analogue else ""
 
 
 def _displays(finding: Finding, names: Names) -> str:
@@ -88,6 +90,12 @@ def _displays(finding: Finding, names: Names) -> str:
             )
         if finding.question == "display.width_px":
             return f'The size of the picture of the display "{which}" is not known: a link may be too slow for it.'
+        if finding.question == "display.reduced_blanking":
+            return (
+                f'Whether the display "{which}" takes reduced blanking on VGA is not known: its size needs'
+                f" {_mhz(finding.fact('usual_khz'))} with the usual timing, more than the output carries, and"
+                f" {_mhz(finding.fact('reduced_khz'))} with reduced blanking."
+            )
         return (
             f'The inputs of the display "{which}" are not known.'
             if which
@@ -156,4 +164,8 @@ QUESTIONS: dict[str, str] = {
     "card.outputs": "Which video outputs has the graphics card (look at its bracket)?",
     "display.width_px": "How many pixels wide and high is the display's own picture (its data sheet or menu)?",
     "display.inputs": "Which video inputs has the display (look at its rear)?",
+    "display.reduced_blanking": (
+        "Does the display take its own size on VGA with reduced blanking (its manual lists the mode, such as"
+        " 1920 x 1200 at 60 Hz with 154 MHz, 74.0 kHz or RB)?"
+    ),
 }

@@ -70,12 +70,11 @@ def _cooler(f: Facts) -> str:
             ),
         }[f["paste"]]
     )
-    bracket = (
-        " Its holder belongs to the case or to a bracket that stays: check that it meets the holes of the"
-        " board."
-        if f["brackets"] and f["reused"]
-        else ""
-    )
+    bracket = {
+        True: " Its holder belongs to the case or to a bracket that stays: check that it meets the holes of the board.",
+        False: "",
+        None: " Where its holder belongs to the case or to a bracket that stays, check that it meets the holes of the board.",
+    }[f["brackets"] if f["reused"] else False]
     return (
         f"Mount {what}. {paste} Tighten screws crosswise in turns, or close clips and pins opposite each"
         f" other; it must not tilt or wobble.{bracket}"

@@ -113,6 +113,8 @@ QUESTIONS: tuple[Question, ...] = (
     _q("outside", "display.inputs", "several", *_VIDEO),
     _q("outside", "display.width_px", "count"),
     _q("outside", "display.height_px", "count"),
+    # Of the usual sizes only that of 1200 lines needs it (VESA DMT: 193 and 154 MHz).
+    _q("outside", "display.reduced_blanking", "yesno", when=("display.height_px", (1200,))),
     _q("outside", "device", "rows"),
     _q("outside", "device.name", "text"),
     _q("outside", "device.port", "choice", "ps2", "serial", "parallel", "usb"),

@@ -11,6 +11,8 @@ from partsolver.survey.facts import Facts, Notes
 
 KIND = "edid"
 _HEADER = bytes.fromhex("00ffffffffffff00")
+# Pixels between two lines of a mode with reduced blanking, whatever its size (VESA CVT 1.1, version 1).
+REDUCED_BLANKING_PX = 160
 _DIGITAL = {1: "dvi-d", 2: "hdmi", 3: "hdmi", 5: "dp"}
 
 
@@ -40,8 +42,8 @@ def read(data: bytes, where: str) -> Facts:
         f"monitor name {name!r}",
         "sure" if name else "likely",
     )
-    _mode(data[54:72], where, notes)
     digital = bool(data[20] & 0x80)
+    _mode(data[54:72], where, notes, digital)
     plug = (
         _DIGITAL.get(data[20] & 0x0F)
         if digital and (data[18], data[19]) >= (1, 4)
@@ -54,7 +56,7 @@ def read(data: bytes, where: str) -> Facts:
     return notes.done()
 
 
-def _mode(block: bytes, where: str, notes: Notes) -> None:
+def _mode(block: bytes, where: str, notes: Notes, digital: bool) -> None:
     """The first detailed timing is the preferred mode, which is the panel's own for flat panels."""
     clock = int.from_bytes(block[:2], "little") * 10_000
     across, across_blank = block[2] | (block[4] & 0xF0) << 4, block[3] | (block[4] & 0x0F) << 8
@@ -68,3 +70,7 @@ def _mode(block: bytes, where: str, notes: Notes) -> None:
     notes.add("display[0].height_px", down, f"{where}@54", said, "sure")
     if 20 <= refresh <= 500:
         notes.add("display[0].refresh_hz", refresh, f"{where}@54", said, "sure")
+    if not digital and across_blank == REDUCED_BLANKING_PX:
+        notes.add(
+            "display[0].reduced_blanking", True, f"{where}@54", f"{said}, with reduced blanking", "sure"
+        )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from partsolver.standards.cpu_signatures import vendor_letter
-from partsolver.standards.isa import level_of
+from partsolver.standards.isa import early_features, level_of
 from partsolver.survey.facts import Notes, clean
 from partsolver.survey.readers.dmi_facts import is_brand, note_cpuid
 from partsolver.survey.readers.text import number
@@ -35,6 +35,10 @@ def note_processor(
         # a 32-bit system does not list syscall, which every 64-bit processor has
         level = level_of([*words, "syscall"]) if "lm" in words else 0
         notes.add("cpu.x86_level", level, where, f"flags of x86-64 level {level}", "sure")
+        early = early_features(words, level)
+        # A list that ends early lacks the last ones, which says nothing of the processor.
+        if {"cmpxchg16b", "lahf-sahf"} <= set(early):
+            notes.add("cpu.features", list(early), where, f"flags {' '.join(early)}", "sure")
     if "hypervisor" in words:
         notes.add("pc.seen_virtual", True, where, "processor flag of a virtual machine", "sure")
 
