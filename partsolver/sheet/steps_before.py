@@ -60,19 +60,9 @@ def is_linux(c: Context) -> bool:
     return names_linux(c.problem.brief.os or c.problem.survey.os.family)
 
 
-def may_copy(c: Context) -> bool:
-    """Whether the present installation may be copied onto a new system drive."""
-    return c.new("drive") and not c.installs and c.problem.survey.system_drive is not None
-
-
-def fresh(c: Context) -> bool:
-    """Whether a system is put onto the system drive: other drives stay disconnected until that is done."""
-    return c.installs or may_copy(c)
-
-
 def moves_system(c: Context) -> bool:
     """Whether the present installation, kept or copied, meets a new board."""
-    return c.new("board") and (c.keeps_system or may_copy(c))
+    return c.new("board") and (c.keeps_system or c.may_copy)
 
 
 def moves_sata_system(c: Context) -> bool:
@@ -230,6 +220,14 @@ def new_module(c: Context) -> Facts:
     return {"drives": () if part is None else (c.name(part.id),), "card": bool(c.extras("m2-card"))}
 
 
+def _modules_now(c: Context) -> tuple[str, ...]:
+    """M.2 modules that go in when the board is at hand: the bought one on a board that stays (into a new board
+    it went on the table), the kept ones on a new board but those that wait for the system."""
+    if not c.new("board"):
+        return new_module(c)["drives"] if is_new_m2(c) else ()
+    return tuple(name for name in c.kept_modules() if name not in c.later_drives)
+
+
 def is_new_m2(c: Context) -> bool:
     part = c.parts.drive.part
     return part is not None and part.interface in ("m2-nvme", "m2-sata")
@@ -370,11 +368,8 @@ ASSEMBLE: tuple[Step, ...] = (
     Step(
         "assemble.m2",
         "assemble",
-        lambda c: (not c.new("board") and is_new_m2(c)) or (c.new("board") and bool(c.kept_modules())),
-        lambda c: {
-            "drives": (*new_module(c)["drives"], *(c.kept_modules() if c.new("board") else ())),
-            "card": bool(c.extras("m2-card")),
-        },
+        lambda c: bool(_modules_now(c)),
+        lambda c: {"drives": _modules_now(c), "card": bool(c.extras("m2-card"))},
     ),
     Step(
         "assemble.cooler",

@@ -13,10 +13,8 @@ from partsolver.sheet.steps_before import (
     asks_for_key,
     changes,
     commercial,
-    fresh,
     is_linux,
     locked_drives,
-    may_copy,
     moves_sata_system,
     moves_system,
     rail_windows,
@@ -34,7 +32,10 @@ OLD_SUPPLY_YEARS = 8
 
 def _apart(c: Context) -> Facts:
     front = [c.case.front_usb2_plugs, c.case.front_usb3_plugs, c.case.front_usb_e_plugs]
+    if not c.rebuilt:
+        return {"drives": c.later_drives, "cards": (), "front": False, "devices": (), "rebuilt": False}
     return {
+        "rebuilt": True,
         "drives": c.later_drives,
         "cards": c.later_cards,
         "front": c.new("board", "case") and (any(front) or c.case.front_audio in ("hd", "ac97")),
@@ -168,7 +169,7 @@ def returns(c: Context) -> tuple[tuple[str, str, int], ...]:
 
 
 def _seen_drives(c: Context) -> Facts:
-    waiting = c.later_drives if fresh(c) else ()
+    waiting = c.later_drives if c.fresh else ()
     return {"drives": tuple(d.name for d in c.drives if d.name not in waiting)}
 
 
@@ -180,7 +181,7 @@ def _devices(c: Context) -> tuple[str, ...]:
 
 def _waits(c: Context) -> bool:
     """Whether something is connected only after the first start."""
-    return c.new("board", "psu", "case") and bool(c.later_drives or c.later_cards or _apart(c)["front"])
+    return c.rebuilt and bool(c.later_drives or c.later_cards or _apart(c)["front"])
 
 
 def _front(c: Context) -> Facts:
@@ -238,7 +239,10 @@ START: tuple[Step, ...] = (
 
 # First of the connections: what is left for later.
 LATER = Step(
-    "connect.later", "connect", lambda c: c.new("board", "psu", "case") and any(_apart(c).values()), _apart
+    "connect.later",
+    "connect",
+    lambda c: any(value for name, value in _apart(c).items() if name != "rebuilt"),
+    _apart,
 )
 
 REST: tuple[Step, ...] = (
@@ -246,7 +250,7 @@ REST: tuple[Step, ...] = (
     Step(
         "rest.drives",
         "rest",
-        lambda c: c.new("board", "psu", "case") and bool(c.later_drives) and not fresh(c),
+        lambda c: bool(c.later_drives) and not c.fresh,
         lambda c: {"drives": c.later_drives},
     ),
     Step(
@@ -275,13 +279,13 @@ SYSTEM: tuple[Step, ...] = (
     Step(
         "system.copy",
         "system",
-        may_copy,
+        lambda c: c.may_copy,
         lambda c: {"drive": c.name(c.parts.drive.id), "board": c.new("board")},
     ),
     Step(
         "system.drives",
         "system",
-        lambda c: c.new("board", "psu", "case") and bool(c.later_drives) and fresh(c),
+        lambda c: bool(c.later_drives) and c.fresh,
         lambda c: {"drives": c.later_drives},
     ),
     Step("system.key", "system", asks_for_key, locked_drives),

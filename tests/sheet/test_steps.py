@@ -10,6 +10,7 @@ import pytest
 import support as s
 
 from partsolver.catalog.records import DrivePart, Extra, Offer
+from partsolver.catalog.sockets import M2Socket
 from partsolver.report.sheet_view import STEP_WORDS, view
 from partsolver.report.words import steps as words_steps
 from partsolver.report.words import suspects as words_suspects
@@ -590,6 +591,74 @@ def test_a_drive_that_could_not_start_is_not_copied(modes, mode, copied, build):
     steps = {step.id for step in steps_of(made)}
     assert ("system.copy" in steps, "system.install" in steps) == (copied, not copied)
     assert ("start.start-mode" in steps) == copied
+
+
+_STAYS = {"board": "kept-board", "cpu": "kept-cpu", "memory": "kept-memory", "cooler": "kept-cooler"}
+_SSD = DrivePart("ssd-new", "SSD", kind="ssd", interface="sata", sata_gbps10=60, read_mbs=540)
+_MODULE = Drive(
+    name="data module", kind="ssd", interface="m2-nvme", pcie_gen=3, pcie_lanes=4, m2_key="m", m2_length_mm=80
+)
+_ARCHIVE = Drive(name="archive", kind="hdd35", interface="sata", sata_gbps10=30, power_plug="sata")
+_BURNER = Drive(name="burner", kind="optical", interface="sata", sata_gbps10=15, power_plug="sata")
+
+
+@pytest.mark.parametrize(
+    ("keys", "family", "put"),
+    [
+        (_STAYS, None, "system.copy"),
+        (_STAYS, "linux-x86-64-v2", "system.install"),
+        ({}, "linux-x86-64-v2", "system.install"),
+    ],
+)
+def test_no_other_data_drive_while_a_system_is_put_onto_one(keys, family, put, build):
+    """An installation or a copy can take a wrong drive, and a loader can land on another one: every other drive
+    with data is off, a module in a socket of the board too, until that is done (common practice)."""
+    sockets = (M2Socket("m", 80, ("nvme",), 4, 4, 2, 0),)
+    shown = build(
+        {
+            "drives": (s.SYSTEM_DRIVE, _MODULE, _ARCHIVE, _BURNER),
+            "board": replace(s.OLD_BOARD, m2_slots=sockets, sata_3g_ports=4),
+        },
+        {**keys, "drive": "ssd-new"},
+        brief=Brief(budget="10000.00", replace=("drive",), os=family),
+        boards=[replace(s.BOARD, m2_slots=sockets)],
+        drives=[_SSD],
+    )
+    ids = [step.id for step in steps_of(shown)]
+    assert ids.index("connect.later") < ids.index(put) < ids.index("system.drives")
+    for step in ("connect.later", "system.drives"):
+        assert all(name in text_of(shown, step) for name in ("data module", "archive"))
+    # What reads discs may hold the medium: with the leads still on it stays.
+    assert ("burner" in text_of(shown, "connect.later")) == (not keys)
+    assert "later archive" in text_of(shown, "connect.sata")
+    assert "archive" not in text_of(shown, "rest.seen") and "data module" not in text_of(shown, "rest.seen")
+    assert "assemble.m2" not in ids
+
+
+def test_modules_go_into_their_sockets_once(build):
+    """A bought drive on a SATA lead is no module, and a bought module is in the new board since it lay on the table:
+    beside it only the kept one goes in."""
+    sockets = (M2Socket("m", 80, ("nvme",), 4, 4, 2, 0), M2Socket("m", 80, ("nvme",), 4, 4, 2, 0))
+    boards = [replace(s.BOARD, m2_slots=sockets)]
+    kept = build({"drives": (s.SYSTEM_DRIVE, _MODULE)}, boards=boards)
+    assert text_of(kept, "assemble.m2").startswith("Push data module into")
+    new = replace(_SSD, id="nvme-new", name="NVMe", interface="m2-nvme", m2_key="m", m2_length_mm=80)
+    bought = build(
+        {"drives": (s.SYSTEM_DRIVE,), "board": replace(s.OLD_BOARD, m2_slots=sockets)},
+        {**_STAYS, "drive": "nvme-new"},
+        brief=Brief(budget="10000.00", replace=("drive",)),
+        drives=[new],
+    )
+    assert text_of(bought, "assemble.m2").startswith("Push NVMe into")
+    both = build(
+        {"drives": (s.SYSTEM_DRIVE, _MODULE)},
+        {"drive": "nvme-new"},
+        brief=Brief(budget="10000.00", replace=("drive",)),
+        boards=boards,
+        drives=[new],
+    )
+    assert text_of(both, "bench.m2").startswith("Push NVMe into")
+    assert "assemble.m2" not in {step.id for step in steps_of(both)}  # the kept one waits for the system
 
 
 @pytest.mark.parametrize(

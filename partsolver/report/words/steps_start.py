@@ -22,6 +22,11 @@ from partsolver.sheet.context import Facts
 
 
 def _apart(f: Facts) -> str:
+    if not f["rebuilt"]:
+        return (
+            f"While a system is put onto its drive no other drive may be connected: unplug {listed(f['drives'])}"
+            " (data and power; an M.2 module comes out of its socket), and label each lead."
+        )
     items = [*f["drives"], *f["cards"]]
     parts = []
     if items:
@@ -124,7 +129,12 @@ STEPS: dict[str, StepWords] = {
         "Firmware after the update",
     ),
     "connect.later": StepWords(
-        _apart, "Whatever then fails is among few parts, and no data drive is at risk."
+        _apart,
+        lambda f: (
+            "Whatever then fails is among few parts, and no data drive is at risk."
+            if f["rebuilt"]
+            else "So the wrong one can neither be overwritten nor get a part of the new system."
+        ),
     ),
     "start.look": StepWords(
         lambda f: (
