@@ -8,6 +8,7 @@ from partsolver.assembly.pictures import picture_sources
 from partsolver.assembly.storage import best_sata_port_gbps10, link_mbs
 from partsolver.rules import family_of, picture_displays
 from partsolver.sheet.context import Context, Facts
+from partsolver.sheet.named import other_extras
 from partsolver.sheet.step import Step, when
 from partsolver.sheet.steps_before import (
     asks_for_key,
@@ -180,8 +181,9 @@ def _devices(c: Context) -> tuple[str, ...]:
 
 
 def _waits(c: Context) -> bool:
-    """Whether something is connected only after the first start."""
-    return c.rebuilt and bool(c.later_drives or c.later_cards or _apart(c)["front"])
+    """Whether something is connected only after the first start: with the mains plug out again."""
+    later = c.rebuilt and (c.later_drives or c.later_cards or _apart(c)["front"])
+    return bool(later or portless(c) or other_extras(c))
 
 
 def _front(c: Context) -> Facts:
@@ -211,7 +213,8 @@ START: tuple[Step, ...] = (
         changes,
         lambda c: {
             "board": c.new("board"),
-            "setup": memory_touched(c),
+            # Nothing is switched off under a running system, and drives are looked for in the setup.
+            "setup": memory_touched(c) or c.rebuilt or c.new("drive") or _waits(c),
             "system": moves_system(c),
             "ddr5": memory_touched(c) and (c.board.memory_generation == "ddr5"),
         },

@@ -635,6 +635,39 @@ def test_no_other_data_drive_while_a_system_is_put_onto_one(keys, family, put, b
     assert "assemble.m2" not in ids
 
 
+@pytest.mark.parametrize("slot", ["psu", "case", "drive"])
+def test_the_first_start_of_a_kept_system_goes_into_the_setup(slot, build):
+    """The supply is switched off again for what is connected later: not under a system that runs, whose files
+    would be left half written (common practice)."""
+    shown = build(
+        {"drives": (s.SYSTEM_DRIVE, _ARCHIVE)},
+        {**_STAYS, slot: "ssd-new" if slot == "drive" else f"{slot}-a"},
+        brief=Brief(budget="10000.00", replace=(slot,)),
+        psus=[replace(s.PSU, id="psu-a", name="Supply A")],
+        cases=[replace(s.CASE, id="case-a", name="Case A")],
+        drives=[_SSD],
+    )
+    assert "key for the firmware setup" in text_of(shown, "start.on")
+    ids = [step.id for step in steps_of(shown)]
+    if slot != "drive":
+        assert ids.index("start.on") < ids.index("rest.mains") < ids.index("rest.drives")
+        assert "never under a running system" in text_of(shown, "rest.mains")
+
+
+@pytest.mark.parametrize("devices", [(), (Device(name="printer", port="serial", required=False),)])
+def test_what_is_plugged_in_after_the_first_start_is_plugged_in_without_mains(devices, build):
+    """A bracket on a header, too, where nothing else waits."""
+    bare = replace(s.CASE, front_usb2_plugs=0, front_audio=None)
+    shown = build(
+        {"case": bare, "devices": devices}, boards=[replace(s.BOARD, serial_ports=0, serial_headers=1)]
+    )
+    ids = [step.id for step in steps_of(shown)]
+    assert ("rest.mains" in ids) == ("rest.devices" in ids) == bool(devices)
+    assert ("five seconds" in text_of(shown, "start.save")) == bool(devices)
+    if devices:
+        assert ids.index("start.save") < ids.index("rest.mains") < ids.index("rest.devices")
+
+
 def test_modules_go_into_their_sockets_once(build):
     """A bought drive on a SATA lead is no module, and a bought module is in the new board since it lay on the table:
     beside it only the kept one goes in."""

@@ -210,8 +210,8 @@ STEPS: dict[str, StepWords] = {
         )
     ),
     "rest.mains": StepWords(
-        "Switch the supply off, pull the mains plug and wait a minute. The same before every further lead or"
-        " card that is pushed in or pulled out."
+        "Switch the supply off, pull the mains plug and wait a minute: from the firmware setup, never under a running"
+        " system (shut that down first). The same before every further lead or card that is pushed in or pulled out."
     ),
     "rest.drives": StepWords(
         lambda f: (
