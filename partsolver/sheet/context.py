@@ -120,6 +120,11 @@ class Context:
         return not self.parts.unchanged
 
     @property
+    def runs(self) -> bool:
+        """Whether the PC starts as it is, as far as anybody says."""
+        return self.problem.survey.pc.board_works and self.problem.survey.pc.cpu_works
+
+    @property
     def rebuilt(self) -> bool:
         """Whether most leads come off: a first start with few parts follows."""
         return self.new("board", "psu", "case")

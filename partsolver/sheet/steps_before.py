@@ -29,13 +29,15 @@ def locked_drives(c: Context) -> Facts:
     """Kept drives with encryption, and those of which it is not known."""
     drives = c.data_drives
     return {
+        "runs": c.runs,
         "known": tuple(d.name for d in drives if d.encrypted),
         "unknown": tuple(d.name for d in drives if d.encrypted is None),
     }
 
 
 def asks_for_key(c: Context) -> bool:
-    return c.new("board", "cpu") and any(locked_drives(c).values())
+    drives = locked_drives(c)
+    return c.new("board", "cpu") and bool(drives["known"] or drives["unknown"])
 
 
 def same_system(c: Context) -> bool:
@@ -77,14 +79,12 @@ def moves_sata_system(c: Context) -> bool:
 def _sorts_drivers(c: Context) -> Facts:
     """Whether the present system finds drivers of another board by itself; None where it is not known."""
     system = OPERATING_SYSTEMS.get(c.problem.survey.os.family or "")
-    return {"sorts": None if system is None else system.sorts_drivers}
+    return {"runs": c.runs, "sorts": None if system is None else system.sorts_drivers}
 
 
 def supply_meets_new(c: Context) -> bool:
     """Whether the present supply shall feed a new board or processor, and the old PC can still show its voltages."""
-    pc = c.problem.survey.pc
-    runs = False not in (pc.board_works, pc.cpu_works, pc.memory_works)
-    return c.new("board", "cpu") and not c.new("psu") and runs
+    return c.new("board", "cpu") and not c.new("psu") and c.runs and c.problem.survey.pc.memory_works
 
 
 def rail_windows(c: Context) -> Facts:
@@ -104,7 +104,7 @@ def _questions(c: Context) -> Facts:
 def storage_mode_facts(c: Context) -> Facts:
     drive = c.problem.survey.system_drive
     mode = None if drive is None else needed_storage_mode(c.problem, c.board, drive) or drive.storage_mode
-    return {"mode": mode, "modes": c.board.storage_modes}
+    return {"runs": c.runs, "mode": mode, "modes": c.board.storage_modes}
 
 
 def _cpu_lead(c: Context) -> Facts:
@@ -262,9 +262,11 @@ BEFORE: tuple[Step, ...] = (
         "before.backup",
         "before",
         lambda c: c.changes and bool(c.data_drives),
-        lambda c: {"drives": tuple(d.name for d in c.data_drives)},
+        lambda c: {"runs": c.runs, "drives": tuple(d.name for d in c.data_drives)},
     ),
-    Step("before.raid-set", "before", lambda c: bool(_sets(c)), lambda c: {"drives": _sets(c)}),
+    Step(
+        "before.raid-set", "before", lambda c: bool(_sets(c)), lambda c: {"runs": c.runs, "drives": _sets(c)}
+    ),
     Step("before.encryption", "before", asks_for_key, locked_drives),
     Step(
         "before.old-disks",
@@ -272,15 +274,17 @@ BEFORE: tuple[Step, ...] = (
         lambda c: c.changes and bool(_old_disks(c)),
         lambda c: {"drives": _old_disks(c)},
     ),
-    Step("before.measure", "before", changes),
+    Step("before.measure", "before", lambda c: c.changes and c.runs),
     Step(
-        "before.memory-test", "before", lambda c: c.parts.memory.with_kept and c.new("board", "cpu", "memory")
+        "before.memory-test",
+        "before",
+        lambda c: c.runs and c.parts.memory.with_kept and c.new("board", "cpu", "memory"),
     ),
     Step(
         "before.tied",
         "before",
         lambda c: c.new("board") and bool(c.problem.survey.os.tied_software),
-        lambda c: {"programs": c.problem.survey.os.tied_software},
+        lambda c: {"runs": c.runs, "programs": c.problem.survey.os.tied_software},
     ),
     Step(
         "before.licence",
@@ -290,7 +294,12 @@ BEFORE: tuple[Step, ...] = (
     ),
     Step("before.old-tools", "before", moves_system, _sorts_drivers),
     Step("before.storage-mode", "before", moves_sata_system, storage_mode_facts),
-    Step("before.start-mode", "before", lambda c: moves_system(c) and c.start_mode is None),
+    Step(
+        "before.start-mode",
+        "before",
+        lambda c: moves_system(c) and c.start_mode is None,
+        lambda c: {"runs": c.runs},
+    ),
     Step(
         "before.drivers",
         "before",
@@ -302,7 +311,7 @@ BEFORE: tuple[Step, ...] = (
         "before.media",
         "before",
         lambda c: c.new("board", "drive") and c.problem.os is not None,
-        lambda c: {"installs": c.installs or c.new("drive")},
+        lambda c: {"runs": c.runs, "installs": c.installs or c.new("drive")},
     ),
     Step(
         "before.firmware-file",
@@ -348,7 +357,7 @@ BENCH: tuple[Step, ...] = (
 )
 
 OFF: tuple[Step, ...] = (
-    Step("off.warm", "off", lambda c: c.cooler_off),
+    Step("off.warm", "off", lambda c: c.cooler_off and c.runs),
     Step("off.mains", "off", changes),
     Step("off.leads", "off", changes),
     Step("off.open", "off", changes),

@@ -149,6 +149,7 @@ def _speed(c: Context) -> Facts:
         "low_milli": None if speed is None else speed.low_milli,
         "high_milli": None if speed is None else speed.high_milli,
         "use": c.problem.use.title,
+        "runs": c.runs,
         "plan": c.origin.plan_file,
     }
 

@@ -17,7 +17,7 @@ from partsolver.report.words import suspects as words_suspects
 from partsolver.sheet.step import PHASES
 from partsolver.sheet.steps import STEPS, steps_of
 from partsolver.sheet.suspects import SUSPECTS, suspects_of
-from partsolver.survey.model import Card, Device, Display, Drive, OperatingSystem
+from partsolver.survey.model import Card, Device, Display, Drive, OperatingSystem, Pc
 from partsolver.wishes.brief import Brief
 
 # Situations: plain memory cpu board rich whole linux odd (and nothing); see conftest.
@@ -666,6 +666,50 @@ def test_what_is_plugged_in_after_the_first_start_is_plugged_in_without_mains(de
     assert ("five seconds" in text_of(shown, "start.save")) == bool(devices)
     if devices:
         assert ids.index("start.save") < ids.index("rest.mains") < ids.index("rest.devices")
+
+
+@pytest.mark.parametrize("dead", ["board_works", "cpu_works"])
+def test_nothing_is_asked_of_a_pc_that_does_not_start(dead, build):
+    """Its data and keys come from elsewhere, and what only it could show is not asked (common practice)."""
+    drive = s.SYSTEM_DRIVE.model_copy(
+        update={"storage_mode": None, "encrypted": None, "start_mode": None, "partition_table": None}
+    )
+    survey = {"pc": Pc(**{dead: False}), "drives": (drive,), "os": OperatingSystem(family="desktop-2015")}
+    shown = build(survey, {"cooler": "kept-cooler"})
+    ids = {step.id for step in steps_of(shown)}
+    assert not ids & {"before.rails", "before.measure", "before.memory-test", "off.warm"}
+    assert "to another PC through an adapter" in text_of(shown, "before.backup")
+    assert "account or papers" in text_of(shown, "before.encryption")
+    assert "cannot be uninstalled now" in text_of(shown, "before.old-tools")
+    assert "does not start" in text_of(shown, "before.storage-mode")
+    assert "in another PC" in text_of(shown, "before.start-mode")
+    assert "to AHCI" in text_of(shown, "start.storage-mode")
+    assert "There is no reading of before" in text_of(shown, "checks.speed")
+    titles = {phase: title for phase, title, _ in view(shown).phases}
+    assert "does not start" in titles["before"] and "still runs" not in titles["before"]
+    # The same PC that starts: nothing of that.
+    running = build({**survey, "pc": Pc()}, {"cooler": "kept-cooler"})
+    assert {"before.rails", "before.measure"} <= {step.id for step in steps_of(running)}
+    assert view(running).phases[0][1] == "While the PC still runs"
+    assert "to a device that is not in this PC" in text_of(running, "before.backup")
+
+
+def test_firmware_is_not_updated_with_a_dead_processor(build):
+    """A board that stays, with a function for it: with the supply on, before the first start."""
+    board = replace(
+        s.OLD_BOARD,
+        cpu_families=(("fam-0", "1.00"), ("fam-2", "2.00")),
+        firmware_shipped="1.10",
+        flash_without_cpu=True,
+    )
+    cpu = replace(s.CPU, id="cpu-b", socket="sock-0", family="fam-2", memory_rates=(("ddr3", 1333),))
+    keys = {"board": "kept-board", "cpu": "cpu-b", "memory": "kept-memory"}
+    for works, step, other in (
+        (True, "before.firmware", "start.flash"),
+        (False, "start.flash", "before.firmware"),
+    ):
+        ids = [x.id for x in steps_of(build({"board": board, "pc": Pc(cpu_works=works)}, keys, cpus=[cpu]))]
+        assert step in ids and other not in ids and "before.firmware-file" in ids
 
 
 def test_modules_go_into_their_sockets_once(build):

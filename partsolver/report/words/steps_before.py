@@ -100,6 +100,21 @@ def _cooler_note(f: Facts) -> str | None:
     )
 
 
+def _backup(f: Facts) -> str:
+    drives = f"{count_of(len(f['drives']), 'drive')}: {', '.join(f['drives'])}"
+    if f["runs"]:
+        return (
+            f"Back up the owner's data to a device that is not in this PC ({drives}), and open a few files from the"
+            " copy."
+        )
+    return (
+        "The PC does not start: take out every drive with data, mains plug out as under \u201cSwitching off and opening"
+        f" the case\u201d, and connect one at a time to another PC through an adapter ({drives}). Copy the owner's data to"
+        " a third device, open a few files from the copy, and put the drives back. Let that PC format, repair or"
+        " initialise nothing on them."
+    )
+
+
 def _cpu_lead(f: Facts) -> str:
     where = "from the supply to its plug (4 or 8 contacts, near the processor)"
     if f["lead_mm"] is None:
@@ -113,7 +128,25 @@ def _cpu_lead(f: Facts) -> str:
     )
 
 
+def _look_mode(f: Facts) -> str:
+    stated = f"; the survey says {f['mode'].upper()}." if f["mode"] else "."
+    if not f["runs"]:
+        return (
+            "The old board does not start, so nobody can look which SATA mode (AHCI, IDE or RAID) the system is used to"
+            + (stated if f["mode"] else ": ask the owner whether anybody noted it.")
+        )
+    return (
+        "Look in the firmware setup of the old board for the SATA mode (AHCI, IDE or RAID), note it and leave without"
+        f" saving{stated}"
+    )
+
+
 def _storage_mode(f: Facts) -> str:
+    if not f["runs"]:
+        return (
+            "In another mode it stops soon after its start, and nothing is lost: try AHCI first, then what else the new"
+            " board offers, but let its RAID mode create or initialise nothing. None of them: install it again."
+        )
     modes = f["modes"] or ()
     offers = ""
     if modes and f["mode"] not in modes:
@@ -126,6 +159,12 @@ def _storage_mode(f: Facts) -> str:
 
 
 def _encryption(f: Facts) -> str:
+    if not f["runs"]:
+        return (
+            f"These drives are encrypted or may be: {', '.join((*f['known'], *f['unknown']))}. The PC does not start, so"
+            " no key can be saved from it now: find the recovery key in the owner's account or papers before anything is"
+            " ordered."
+        )
     parts = []
     if f["known"]:
         parts.append(
@@ -202,10 +241,7 @@ STEPS: dict[str, StepWords] = {
         "Measured on (date), or seconds by the clock",
     ),
     "before.backup": StepWords(
-        lambda f: (
-            f"Back up the owner's data to a device that is not in this PC ({count_of(len(f['drives']), 'drive')}:"
-            f" {', '.join(f['drives'])}), and open a few files from the copy."
-        ),
+        _backup,
         "Not one of the following steps may start without it.",
         "Backup made on, kept at",
     ),
@@ -228,7 +264,12 @@ STEPS: dict[str, StepWords] = {
     ),
     "before.tied": StepWords(
         lambda f: (
-            f"Release the licence of {listed(f['programs'])} on this PC, in the program or at its maker."
+            f"Release the licence of {listed(f['programs'])} on this PC, "
+            + (
+                "in the program or at its maker."
+                if f["runs"]
+                else "at its maker: the program cannot be started."
+            )
         ),
         "Afterwards the program may see another PC.",
     ),
@@ -245,20 +286,24 @@ STEPS: dict[str, StepWords] = {
     "before.old-tools": StepWords(
         lambda f: (
             "Uninstall the old board's own tools for fans, overclocking and updates. " + _DRIVERS[f["sorts"]]
+            if f["runs"]
+            else "The old board's tools and drivers cannot be uninstalled now: be ready to do it at the first start in"
+            " the system's safe mode, or to install the system again."
         ),
         "Left-over tools of an old board can stop the system at the first start.",
     ),
     "before.storage-mode": StepWords(
-        lambda f: (
-            "Look in the firmware setup of the old board for the SATA mode (AHCI, IDE or RAID), note it and"
-            " leave without saving" + (f"; the survey says {f['mode'].upper()}." if f["mode"] else ".")
-        ),
+        _look_mode,
         _storage_mode,
         "SATA mode",
     ),
     "before.start-mode": StepWords(
-        "Find out how the system starts: look in its system information or the firmware setup for UEFI or"
-        " legacy.",
+        lambda f: (
+            "Find out how the system starts: look in its system information or the firmware setup for UEFI or legacy."
+            if f["runs"]
+            else "Find out how the system starts: look at the partition table of its drive in another PC (GPT: by UEFI;"
+            " MBR: legacy)."
+        ),
         None,
         "Start mode",
     ),
@@ -280,7 +325,8 @@ STEPS: dict[str, StepWords] = {
     ),
     "before.media": StepWords(
         lambda f: (
-            "Make an installation medium of the system and start the old PC from it once."
+            f"Make an installation medium of the system and start {'the old' if f['runs'] else 'another'} PC from it"
+            " once."
             if f["installs"]
             else "Have an installation or rescue medium at hand, in case the kept system does not start."
         ),

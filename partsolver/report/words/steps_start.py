@@ -301,6 +301,9 @@ STEPS: dict[str, StepWords] = {
         lambda f: (
             "Measure again: partsolver measure --out after.json, then partsolver compare before.json"
             f" after.json --plan {f['plan']}."
+            if f["runs"]
+            else "Measure the PC: partsolver measure --out after.json. There is no reading of before (it did not start),"
+            " so the figure below cannot be measured; the reading is for the next time."
         ),
         "It says by itself when a run was too noisy to count. Where partsolver cannot run: time the same task"
         " by the clock.",
