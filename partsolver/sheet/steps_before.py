@@ -87,6 +87,11 @@ def supply_meets_new(c: Context) -> bool:
     return c.new("board", "cpu") and not c.new("psu") and c.runs and c.problem.survey.pc.memory_works
 
 
+def settings_at_risk(c: Context) -> bool:
+    """Whether another processor, or the update for it, may set back the settings of a board that stays."""
+    return c.runs and c.new("cpu") and not c.new("board")
+
+
 def rail_windows(c: Context) -> Facts:
     """Permitted voltages, mV, and whether the supply is the same before and after."""
     return {"kept": supply_meets_new(c), **{rail: window_mv(rail) for rail in ("12v", "5v", "3v3")}}
@@ -294,6 +299,7 @@ BEFORE: tuple[Step, ...] = (
     ),
     Step("before.old-tools", "before", moves_system, _sorts_drivers),
     Step("before.storage-mode", "before", moves_sata_system, storage_mode_facts),
+    Step("before.settings", "before", settings_at_risk),
     Step(
         "before.start-mode",
         "before",

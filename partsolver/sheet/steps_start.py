@@ -20,6 +20,7 @@ from partsolver.sheet.steps_before import (
     moves_system,
     rail_windows,
     same_system,
+    settings_at_risk,
     storage_mode_facts,
 )
 from partsolver.sheet.steps_connect import portless
@@ -230,6 +231,7 @@ START: tuple[Step, ...] = (
     Step("start.date", "start", when("board")),
     Step("start.profile", "start", memory_touched, lambda c: {"rate_mts": c.rate_mts}),
     Step("start.storage-mode", "start", moves_sata_system, storage_mode_facts),
+    Step("start.settings", "start", settings_at_risk),
     Step(
         "start.start-mode",
         "start",

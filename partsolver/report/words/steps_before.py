@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 from partsolver.report.page import date_words
-from partsolver.report.words.counts import count_of
 from partsolver.report.words.parcels import COMPARE_NOW, module_words, parcels_words, tools_words
 from partsolver.report.words.readings import RAILS_NOW
 from partsolver.report.words.steps import StepWords, listed
+from partsolver.report.words.steps_data import (
+    SETTINGS_BEFORE,
+    backup_words,
+    key_words,
+    mode_look_words,
+    mode_why_words,
+)
 from partsolver.report.words.steps_firmware import firmware_need, revision_wanted
 from partsolver.report.words.storage import RAID_COPY_WHY, raid_copy_text
 from partsolver.sheet.context import Facts
@@ -100,21 +106,6 @@ def _cooler_note(f: Facts) -> str | None:
     )
 
 
-def _backup(f: Facts) -> str:
-    drives = f"{count_of(len(f['drives']), 'drive')}: {', '.join(f['drives'])}"
-    if f["runs"]:
-        return (
-            f"Back up the owner's data to a device that is not in this PC ({drives}), and open a few files from the"
-            " copy."
-        )
-    return (
-        "The PC does not start: take out every drive with data, mains plug out as under \u201cSwitching off and opening"
-        f" the case\u201d, and connect one at a time to another PC through an adapter ({drives}). Copy the owner's data to"
-        " a third device, open a few files from the copy, and put the drives back. Let that PC format, repair or"
-        " initialise nothing on them."
-    )
-
-
 def _cpu_lead(f: Facts) -> str:
     where = "from the supply to its plug (4 or 8 contacts, near the processor)"
     if f["lead_mm"] is None:
@@ -126,56 +117,6 @@ def _cpu_lead(f: Facts) -> str:
         f"The processor power lead {where} is {f['lead_mm']} mm long, usually {f['needed_mm']} mm are needed:"
         " lay it along the way to the new board's header."
     )
-
-
-def _look_mode(f: Facts) -> str:
-    stated = f"; the survey says {f['mode'].upper()}." if f["mode"] else "."
-    if not f["runs"]:
-        return (
-            "The old board does not start, so nobody can look which SATA mode (AHCI, IDE or RAID) the system is used to"
-            + (stated if f["mode"] else ": ask the owner whether anybody noted it.")
-        )
-    return (
-        "Look in the firmware setup of the old board for the SATA mode (AHCI, IDE or RAID), note it and leave without"
-        f" saving{stated}"
-    )
-
-
-def _storage_mode(f: Facts) -> str:
-    if not f["runs"]:
-        return (
-            "In another mode it stops soon after its start, and nothing is lost: try AHCI first, then what else the new"
-            " board offers, but let its RAID mode create or initialise nothing. None of them: install it again."
-        )
-    modes = f["modes"] or ()
-    offers = ""
-    if modes and f["mode"] not in modes:
-        offers = (
-            f" The new board offers {listed(sorted(mode.upper() for mode in modes))}: with another mode"
-            " noted, prepare the system for AHCI now (its maker describes how), or be ready to install it"
-            " again."
-        )
-    return f"The new board must be set to the same mode, or the system does not start.{offers}"
-
-
-def _encryption(f: Facts) -> str:
-    if not f["runs"]:
-        return (
-            f"These drives are encrypted or may be: {', '.join((*f['known'], *f['unknown']))}. The PC does not start, so"
-            " no key can be saved from it now: find the recovery key in the owner's account or papers before anything is"
-            " ordered."
-        )
-    parts = []
-    if f["known"]:
-        parts.append(
-            f"Save the recovery key on paper, or suspend the encryption, of: {', '.join(f['known'])}"
-        )
-    if f["unknown"]:
-        parts.append(
-            f"Look in the system whether it has encrypted one of these drives: {', '.join(f['unknown'])}; if"
-            " so, save the recovery key on paper or suspend the encryption"
-        )
-    return ". ".join(parts) + "."
 
 
 _LICENCES = {
@@ -241,13 +182,13 @@ STEPS: dict[str, StepWords] = {
         "Measured on (date), or seconds by the clock",
     ),
     "before.backup": StepWords(
-        _backup,
+        backup_words,
         "Not one of the following steps may start without it.",
         "Backup made on, kept at",
     ),
     "before.raid-set": StepWords(raid_copy_text, RAID_COPY_WHY, "Copy of the set made on, kept at"),
     "before.encryption": StepWords(
-        _encryption,
+        key_words,
         "The old board's security chip (TPM), which may hold the key, goes with the board: without the key"
         " the data are lost.",
         "Place where the key is kept (not the key itself)",
@@ -293,10 +234,11 @@ STEPS: dict[str, StepWords] = {
         "Left-over tools of an old board can stop the system at the first start.",
     ),
     "before.storage-mode": StepWords(
-        _look_mode,
-        _storage_mode,
+        mode_look_words,
+        mode_why_words,
         "SATA mode",
     ),
+    "before.settings": SETTINGS_BEFORE,
     "before.start-mode": StepWords(
         lambda f: (
             "Find out how the system starts: look in its system information or the firmware setup for UEFI or legacy."
@@ -342,7 +284,8 @@ STEPS: dict[str, StepWords] = {
     "before.firmware": StepWords(
         lambda f: (
             firmware_need(f)
-            + " Update it now, with the present processor still in, exactly after the board maker's manual."
+            + " Update it now, with the present processor still in, exactly after the board maker's manual; then, before"
+            " the system starts, make its settings those of the photographs again."
         ),
         "An update that is interrupted can leave the board dead: mains power must be steady. Where the manual"
         " offers no way back, ask somebody who has done it.",

@@ -14,6 +14,7 @@ from partsolver.report.words.readings import (
     speed_words,
 )
 from partsolver.report.words.steps import StepWords, gib, listed
+from partsolver.report.words.steps_data import SETTINGS_AGAIN
 from partsolver.report.words.steps_firmware import firmware_need, flash_alone
 from partsolver.report.words.steps_system import SYSTEM_STEPS
 from partsolver.report.words.steps_work import cards
@@ -193,6 +194,7 @@ STEPS: dict[str, StepWords] = {
         )
     ),
     "start.storage-mode": StepWords(storage_mode, "Changed afterwards, the system stops at the start."),
+    "start.settings": SETTINGS_AGAIN,
     "start.start-mode": StepWords(start_mode),
     "start.idle-states": StepWords(
         "This supply is older than processors with very deep idle states: switch the deepest of them (C6, C7"
