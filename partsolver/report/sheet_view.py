@@ -307,7 +307,7 @@ def _phases(c: Context) -> Iterator[tuple[str, str, tuple[StepView, ...]]]:
                     said(words.reading, facts),
                 )
             )
-        yield phase, words_steps.PHASE_TITLES[phase], tuple(shown)
+        yield phase, words_steps.phase_title(phase, c.runs), tuple(shown)
 
 
 def _rails(c: Context) -> Iterator[RailView]:

@@ -120,6 +120,16 @@ class Context:
         return not self.parts.unchanged
 
     @property
+    def runs(self) -> bool:
+        """Whether the PC starts as it is, as far as anybody says."""
+        return self.problem.survey.pc.board_works and self.problem.survey.pc.cpu_works
+
+    @property
+    def rebuilt(self) -> bool:
+        """Whether most leads come off: a first start with few parts follows."""
+        return self.new("board", "psu", "case")
+
+    @property
     def cooler_off(self) -> bool:
         """Whether the present cooler has to come off its processor.
 
@@ -196,9 +206,17 @@ class Context:
 
     @property
     def later_drives(self) -> tuple[str, ...]:
-        """Kept drives with leads that stay disconnected until the first start went well."""
-        held = ("usb", "m2-nvme", "m2-sata")
-        return tuple(d.name for d in self.kept_drives() if not d.system and d.interface not in held)
+        """Kept drives that stay disconnected until the first start went well; where a system is put onto its
+        drive, until that is done, M.2 modules too: nothing else can be taken for that drive then."""
+
+        def waits(d: Drive) -> bool:
+            if d.system or d.interface == "usb":
+                return False
+            if d.interface in ("m2-nvme", "m2-sata"):
+                return self.fresh
+            return self.rebuilt or (self.fresh and d.kind in DATA_KINDS)
+
+        return tuple(d.name for d in self.kept_drives() if waits(d))
 
     @property
     def later_cards(self) -> tuple[str, ...]:
@@ -275,6 +293,16 @@ class Context:
         if self.new("drive") and not other and survey.system_drive is not None:
             return not copy_starts(self.problem, self.board, self.parts.drive)
         return self.new("board", "drive") and other and self.problem.os is not None
+
+    @property
+    def may_copy(self) -> bool:
+        """Whether the present installation may be copied onto a new system drive."""
+        return self.new("drive") and not self.installs and self.problem.survey.system_drive is not None
+
+    @property
+    def fresh(self) -> bool:
+        """Whether a system is put onto the system drive: other drives stay disconnected until that is done."""
+        return self.installs or self.may_copy
 
     @property
     def start_mode(self) -> str | None:

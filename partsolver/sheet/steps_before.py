@@ -30,13 +30,15 @@ def locked_drives(c: Context) -> Facts:
     """Kept drives with encryption, and those of which it is not known."""
     drives = c.data_drives
     return {
+        "runs": c.runs,
         "known": tuple(d.name for d in drives if d.encrypted),
         "unknown": tuple(d.name for d in drives if d.encrypted is None),
     }
 
 
 def asks_for_key(c: Context) -> bool:
-    return c.new("board", "cpu") and any(locked_drives(c).values())
+    drives = locked_drives(c)
+    return c.new("board", "cpu") and bool(drives["known"] or drives["unknown"])
 
 
 def same_system(c: Context) -> bool:
@@ -61,19 +63,9 @@ def is_linux(c: Context) -> bool:
     return names_linux(c.problem.brief.os or c.problem.survey.os.family)
 
 
-def may_copy(c: Context) -> bool:
-    """Whether the present installation may be copied onto a new system drive."""
-    return c.new("drive") and not c.installs and c.problem.survey.system_drive is not None
-
-
-def fresh(c: Context) -> bool:
-    """Whether a system is put onto the system drive: other drives stay disconnected until that is done."""
-    return c.installs or may_copy(c)
-
-
 def moves_system(c: Context) -> bool:
     """Whether the present installation, kept or copied, meets a new board."""
-    return c.new("board") and (c.keeps_system or may_copy(c))
+    return c.new("board") and (c.keeps_system or c.may_copy)
 
 
 def moves_sata_system(c: Context) -> bool:
@@ -93,14 +85,17 @@ def _storage_mode(c: Context, drive: Drive) -> str | None:
 def _sorts_drivers(c: Context) -> Facts:
     """Whether the present system finds drivers of another board by itself; None where it is not known."""
     system = OPERATING_SYSTEMS.get(c.problem.survey.os.family or "")
-    return {"sorts": None if system is None else system.sorts_drivers}
+    return {"runs": c.runs, "sorts": None if system is None else system.sorts_drivers}
 
 
 def supply_meets_new(c: Context) -> bool:
     """Whether the present supply shall feed a new board or processor, and the old PC can still show its voltages."""
-    pc = c.problem.survey.pc
-    runs = False not in (pc.board_works, pc.cpu_works, pc.memory_works)
-    return c.new("board", "cpu") and not c.new("psu") and runs
+    return c.new("board", "cpu") and not c.new("psu") and c.runs and c.problem.survey.pc.memory_works
+
+
+def settings_at_risk(c: Context) -> bool:
+    """Whether another processor, or the update for it, may set back the settings of a board that stays."""
+    return c.runs and c.new("cpu") and not c.new("board")
 
 
 def rail_windows(c: Context) -> Facts:
@@ -120,7 +115,7 @@ def _questions(c: Context) -> Facts:
 def storage_mode_facts(c: Context) -> Facts:
     drive = c.problem.survey.system_drive
     mode = None if drive is None else _storage_mode(c, drive) or drive.storage_mode
-    return {"mode": mode, "modes": c.board.storage_modes}
+    return {"runs": c.runs, "mode": mode, "modes": c.board.storage_modes}
 
 
 def _cpu_lead(c: Context) -> Facts:
@@ -236,6 +231,14 @@ def new_module(c: Context) -> Facts:
     return {"drives": () if part is None else (c.name(part.id),), "card": bool(c.extras("m2-card"))}
 
 
+def _modules_now(c: Context) -> tuple[str, ...]:
+    """M.2 modules that go in when the board is at hand: the bought one on a board that stays (into a new board
+    it went on the table), the kept ones on a new board but those that wait for the system."""
+    if not c.new("board"):
+        return new_module(c)["drives"] if is_new_m2(c) else ()
+    return tuple(name for name in c.kept_modules() if name not in c.later_drives)
+
+
 def is_new_m2(c: Context) -> bool:
     part = c.parts.drive.part
     return part is not None and part.interface in ("m2-nvme", "m2-sata")
@@ -270,9 +273,11 @@ BEFORE: tuple[Step, ...] = (
         "before.backup",
         "before",
         lambda c: c.changes and bool(c.data_drives),
-        lambda c: {"drives": tuple(d.name for d in c.data_drives)},
+        lambda c: {"runs": c.runs, "drives": tuple(d.name for d in c.data_drives)},
     ),
-    Step("before.raid-set", "before", lambda c: bool(_sets(c)), lambda c: {"drives": _sets(c)}),
+    Step(
+        "before.raid-set", "before", lambda c: bool(_sets(c)), lambda c: {"runs": c.runs, "drives": _sets(c)}
+    ),
     Step("before.encryption", "before", asks_for_key, locked_drives),
     Step(
         "before.old-disks",
@@ -280,15 +285,17 @@ BEFORE: tuple[Step, ...] = (
         lambda c: c.changes and bool(_old_disks(c)),
         lambda c: {"drives": _old_disks(c)},
     ),
-    Step("before.measure", "before", changes),
+    Step("before.measure", "before", lambda c: c.changes and c.runs),
     Step(
-        "before.memory-test", "before", lambda c: c.parts.memory.with_kept and c.new("board", "cpu", "memory")
+        "before.memory-test",
+        "before",
+        lambda c: c.runs and c.parts.memory.with_kept and c.new("board", "cpu", "memory"),
     ),
     Step(
         "before.tied",
         "before",
         lambda c: c.new("board") and bool(c.problem.survey.os.tied_software),
-        lambda c: {"programs": c.problem.survey.os.tied_software},
+        lambda c: {"runs": c.runs, "programs": c.problem.survey.os.tied_software},
     ),
     Step(
         "before.licence",
@@ -298,7 +305,13 @@ BEFORE: tuple[Step, ...] = (
     ),
     Step("before.old-tools", "before", moves_system, _sorts_drivers),
     Step("before.storage-mode", "before", moves_sata_system, storage_mode_facts),
-    Step("before.start-mode", "before", lambda c: moves_system(c) and c.start_mode is None),
+    Step("before.settings", "before", settings_at_risk),
+    Step(
+        "before.start-mode",
+        "before",
+        lambda c: moves_system(c) and c.start_mode is None,
+        lambda c: {"runs": c.runs},
+    ),
     Step(
         "before.drivers",
         "before",
@@ -310,7 +323,7 @@ BEFORE: tuple[Step, ...] = (
         "before.media",
         "before",
         lambda c: c.new("board", "drive") and c.problem.os is not None,
-        lambda c: {"installs": c.installs or c.new("drive")},
+        lambda c: {"runs": c.runs, "installs": c.installs or c.new("drive")},
     ),
     Step(
         "before.firmware-file",
@@ -356,7 +369,7 @@ BENCH: tuple[Step, ...] = (
 )
 
 OFF: tuple[Step, ...] = (
-    Step("off.warm", "off", lambda c: c.cooler_off),
+    Step("off.warm", "off", lambda c: c.cooler_off and c.runs),
     Step("off.mains", "off", changes),
     Step("off.leads", "off", changes),
     Step("off.open", "off", changes),
@@ -376,11 +389,8 @@ ASSEMBLE: tuple[Step, ...] = (
     Step(
         "assemble.m2",
         "assemble",
-        lambda c: (not c.new("board") and is_new_m2(c)) or (c.new("board") and bool(c.kept_modules())),
-        lambda c: {
-            "drives": (*new_module(c)["drives"], *(c.kept_modules() if c.new("board") else ())),
-            "card": bool(c.extras("m2-card")),
-        },
+        lambda c: bool(_modules_now(c)),
+        lambda c: {"drives": _modules_now(c), "card": bool(c.extras("m2-card"))},
     ),
     Step(
         "assemble.cooler",

@@ -48,17 +48,13 @@ def sata_ports(c: Context) -> tuple[tuple[str, str], ...]:
     )
 
 
-def _later(c: Context) -> tuple[str, ...]:
-    return c.later_drives if c.new("board", "psu", "case") else ()
-
-
 def _drive_power(c: Context) -> Facts:
     plugs = [(drive_name(c, d), power_plug(d)) for d in c.drives]
     return {
         "drives": tuple((name, plug) for name, plug in plugs if plug != "none"),
         "adapters": names(c, "sata-power-splitter", "sata-power-from-peripheral", "peripheral-from-sata"),
         "new_psu": c.new("psu"),
-        "later": _later(c),
+        "later": c.later_drives,
     }
 
 
@@ -154,7 +150,7 @@ CONNECT: tuple[Step, ...] = (
         "connect.sata",
         "connect",
         lambda c: c.new("board", "drive", "case") and bool(interfaces(c, "sata")),
-        lambda c: {"drives": sata_ports(c), "later": _later(c), "leads": names(c, "sata-data-cable")},
+        lambda c: {"drives": sata_ports(c), "later": c.later_drives, "leads": names(c, "sata-data-cable")},
     ),
     Step(
         "connect.sata-lost",

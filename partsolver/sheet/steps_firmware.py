@@ -6,13 +6,16 @@ from partsolver.sheet.context import Context, Facts
 
 
 def flash_alone(c: Context) -> bool:
-    """Whether the new board's firmware is updated by the board's function that needs no processor."""
-    return c.new("board") and c.firmware_state != "enough" and c.board.flash_without_cpu is True
+    """Whether the firmware of a new board, or of one whose processor does not work, is updated by the board's
+    function that needs no processor."""
+    alone = c.new("board") or not c.problem.survey.pc.cpu_works
+    return alone and c.firmware_state != "enough" and c.board.flash_without_cpu is True
 
 
 def flash_before(c: Context) -> bool:
     """Whether the present board's firmware is updated for a new processor while the old one is still in."""
-    return c.new("cpu") and not c.new("board") and c.firmware_state != "enough"
+    works = c.problem.survey.pc.cpu_works
+    return c.new("cpu") and not c.new("board") and works and c.firmware_state != "enough"
 
 
 def firmware_facts(c: Context) -> Facts:

@@ -8,19 +8,19 @@ from partsolver.assembly.pictures import picture_sources
 from partsolver.assembly.storage import best_sata_port_gbps10, link_mbs
 from partsolver.rules import family_of, picture_displays
 from partsolver.sheet.context import Context, Facts
+from partsolver.sheet.named import other_extras
 from partsolver.sheet.step import Step, when
 from partsolver.sheet.steps_before import (
     asks_for_key,
     changes,
     commercial,
-    fresh,
     is_linux,
     locked_drives,
-    may_copy,
     moves_sata_system,
     moves_system,
     rail_windows,
     same_system,
+    settings_at_risk,
     storage_mode_facts,
 )
 from partsolver.sheet.steps_connect import portless
@@ -34,7 +34,10 @@ OLD_SUPPLY_YEARS = 8
 
 def _apart(c: Context) -> Facts:
     front = [c.case.front_usb2_plugs, c.case.front_usb3_plugs, c.case.front_usb_e_plugs]
+    if not c.rebuilt:
+        return {"drives": c.later_drives, "cards": (), "front": False, "devices": (), "rebuilt": False}
     return {
+        "rebuilt": True,
         "drives": c.later_drives,
         "cards": c.later_cards,
         "front": c.new("board", "case") and (any(front) or c.case.front_audio in ("hd", "ac97")),
@@ -147,6 +150,7 @@ def _speed(c: Context) -> Facts:
         "low_milli": None if speed is None else speed.low_milli,
         "high_milli": None if speed is None else speed.high_milli,
         "use": c.problem.use.title,
+        "runs": c.runs,
         "plan": c.origin.plan_file,
     }
 
@@ -168,7 +172,7 @@ def returns(c: Context) -> tuple[tuple[str, str, int], ...]:
 
 
 def _seen_drives(c: Context) -> Facts:
-    waiting = c.later_drives if fresh(c) else ()
+    waiting = c.later_drives if c.fresh else ()
     return {"drives": tuple(d.name for d in c.drives if d.name not in waiting)}
 
 
@@ -179,8 +183,9 @@ def _devices(c: Context) -> tuple[str, ...]:
 
 
 def _waits(c: Context) -> bool:
-    """Whether something is connected only after the first start."""
-    return c.new("board", "psu", "case") and bool(c.later_drives or c.later_cards or _apart(c)["front"])
+    """Whether something is connected only after the first start: with the mains plug out again."""
+    later = c.rebuilt and (c.later_drives or c.later_cards or _apart(c)["front"])
+    return bool(later or portless(c) or other_extras(c))
 
 
 def _front(c: Context) -> Facts:
@@ -210,7 +215,8 @@ START: tuple[Step, ...] = (
         changes,
         lambda c: {
             "board": c.new("board"),
-            "setup": memory_touched(c),
+            # Nothing is switched off under a running system, and drives are looked for in the setup.
+            "setup": memory_touched(c) or c.rebuilt or c.new("drive") or _waits(c),
             "system": moves_system(c),
             "ddr5": memory_touched(c) and (c.board.memory_generation == "ddr5"),
         },
@@ -225,6 +231,7 @@ START: tuple[Step, ...] = (
     Step("start.date", "start", when("board")),
     Step("start.profile", "start", memory_touched, lambda c: {"rate_mts": c.rate_mts}),
     Step("start.storage-mode", "start", moves_sata_system, storage_mode_facts),
+    Step("start.settings", "start", settings_at_risk),
     Step(
         "start.start-mode",
         "start",
@@ -238,7 +245,10 @@ START: tuple[Step, ...] = (
 
 # First of the connections: what is left for later.
 LATER = Step(
-    "connect.later", "connect", lambda c: c.new("board", "psu", "case") and any(_apart(c).values()), _apart
+    "connect.later",
+    "connect",
+    lambda c: any(value for name, value in _apart(c).items() if name != "rebuilt"),
+    _apart,
 )
 
 REST: tuple[Step, ...] = (
@@ -246,7 +256,7 @@ REST: tuple[Step, ...] = (
     Step(
         "rest.drives",
         "rest",
-        lambda c: c.new("board", "psu", "case") and bool(c.later_drives) and not fresh(c),
+        lambda c: bool(c.later_drives) and not c.fresh,
         lambda c: {"drives": c.later_drives},
     ),
     Step(
@@ -275,13 +285,13 @@ SYSTEM: tuple[Step, ...] = (
     Step(
         "system.copy",
         "system",
-        may_copy,
+        lambda c: c.may_copy,
         lambda c: {"drive": c.name(c.parts.drive.id), "board": c.new("board")},
     ),
     Step(
         "system.drives",
         "system",
-        lambda c: c.new("board", "psu", "case") and bool(c.later_drives) and fresh(c),
+        lambda c: bool(c.later_drives) and c.fresh,
         lambda c: {"drives": c.later_drives},
     ),
     Step("system.key", "system", asks_for_key, locked_drives),

@@ -99,7 +99,12 @@ _LOOK, _LOOK_FACTS = _letters("look")
 
 OUT: tuple[Step, ...] = (
     Step("out.photos", "out", when("board", "case", "psu"), lambda c: {"panel": c.old.case.front_panel}),
-    Step("out.cooler", "out", lambda c: c.cooler_off, lambda c: {"reused": not c.new("cooler")}),
+    Step(
+        "out.cooler",
+        "out",
+        lambda c: c.cooler_off,
+        lambda c: {"runs": c.runs, "reused": not c.new("cooler")},
+    ),
     Step(
         "out.cards",
         "out",
@@ -125,7 +130,7 @@ OUT: tuple[Step, ...] = (
     ),
     Step("out.memory", "out", _moves_memory, _reused),
     Step("out.board", "out", when("board", "case"), _screws),
-    Step("out.together", "out", lambda c: c.old_three_stay),
+    Step("out.together", "out", lambda c: c.old_three_stay, lambda c: {"runs": c.runs}),
     Step("out.psu", "out", when("psu")),
     Step(
         "out.move",

@@ -10,13 +10,14 @@ import pytest
 import support as s
 
 from partsolver.catalog.records import DrivePart, Extra, Offer
+from partsolver.catalog.sockets import M2Socket
 from partsolver.report.sheet_view import STEP_WORDS, view
 from partsolver.report.words import steps as words_steps
 from partsolver.report.words import suspects as words_suspects
 from partsolver.sheet.step import PHASES
 from partsolver.sheet.steps import STEPS, steps_of
 from partsolver.sheet.suspects import SUSPECTS, suspects_of
-from partsolver.survey.model import Card, Device, Display, Drive, OperatingSystem
+from partsolver.survey.model import Card, Device, Display, Drive, OperatingSystem, Pc
 from partsolver.wishes.brief import Brief
 
 # Situations: plain memory cpu board rich whole linux odd (and nothing); see conftest.
@@ -40,6 +41,7 @@ WANTED = {
     "before.licence": "rich odd",
     "before.old-tools": "plain board rich linux odd",
     "before.storage-mode": "plain board rich odd",
+    "before.settings": "cpu",
     "before.start-mode": "linux",
     "before.drivers": "rich whole linux odd",
     "before.storage-driver": "odd",
@@ -120,6 +122,7 @@ WANTED = {
     "start.date": BOARD,
     "start.profile": ALL,
     "start.storage-mode": "plain board rich odd",
+    "start.settings": "cpu",
     "start.start-mode": "plain board rich linux odd",
     "start.first-display": "rich",
     "start.idle-states": "rich linux",
@@ -298,6 +301,9 @@ def reading_of(context, step_id):
         ("plain", "start.storage-mode", ["AHCI"]),
         ("rich", "start.storage-mode", ["you noted before the swap"]),
         ("cpu", "before.firmware", ["2.00 or newer", "shipped with 1.10", "present processor still in"]),
+        ("cpu", "before.firmware", ["before the system starts", "settings"]),
+        ("cpu", "before.settings", ["SATA mode", "start mode", "Secure Boot", "security chip"]),
+        ("cpu", "start.settings", ["SATA mode", "start mode", "before the system starts"]),
         ("odd", "assemble.flash", ["2.00 or newer", "present processor starts this board"]),
         ("rich", "connect.sata", ["ssd on a 6 Gb/s port; later archive disk"]),
         ("odd", "connect.sata", ["later archive disk on a port of the added card"]),
@@ -377,6 +383,10 @@ ORDER = [
     ("start.monitor", "start.on"),
     ("start.storage-mode", "start.save"),
     ("start.idle-states", "start.save"),
+    # An update sets a board's settings back (start reference, section 3.3), and asks for the key (2.7).
+    ("before.settings", "before.firmware"),
+    ("before.encryption", "before.firmware"),
+    ("start.settings", "start.save"),
     ("start.save", "rest.mains"),
     ("rest.mains", "rest.drives"),
     ("rest.order", "system.first-start"),
@@ -590,6 +600,151 @@ def test_a_drive_that_could_not_start_is_not_copied(modes, mode, copied, build):
     steps = {step.id for step in steps_of(made)}
     assert ("system.copy" in steps, "system.install" in steps) == (copied, not copied)
     assert ("start.start-mode" in steps) == copied
+
+
+_STAYS = {"board": "kept-board", "cpu": "kept-cpu", "memory": "kept-memory", "cooler": "kept-cooler"}
+_SSD = DrivePart("ssd-new", "SSD", kind="ssd", interface="sata", sata_gbps10=60, read_mbs=540)
+_MODULE = Drive(
+    name="data module", kind="ssd", interface="m2-nvme", pcie_gen=3, pcie_lanes=4, m2_key="m", m2_length_mm=80
+)
+_ARCHIVE = Drive(name="archive", kind="hdd35", interface="sata", sata_gbps10=30, power_plug="sata")
+_BURNER = Drive(name="burner", kind="optical", interface="sata", sata_gbps10=15, power_plug="sata")
+
+
+@pytest.mark.parametrize(
+    ("keys", "family", "put"),
+    [
+        (_STAYS, None, "system.copy"),
+        (_STAYS, "linux-x86-64-v2", "system.install"),
+        ({}, "linux-x86-64-v2", "system.install"),
+    ],
+)
+def test_no_other_data_drive_while_a_system_is_put_onto_one(keys, family, put, build):
+    """An installation or a copy can take a wrong drive, and a loader can land on another one: every other drive
+    with data is off, a module in a socket of the board too, until that is done (common practice)."""
+    sockets = (M2Socket("m", 80, ("nvme",), 4, 4, 2, 0),)
+    shown = build(
+        {
+            "drives": (s.SYSTEM_DRIVE, _MODULE, _ARCHIVE, _BURNER),
+            "board": replace(s.OLD_BOARD, m2_slots=sockets, sata_3g_ports=4),
+        },
+        {**keys, "drive": "ssd-new"},
+        brief=Brief(budget="10000.00", replace=("drive",), os=family),
+        boards=[replace(s.BOARD, m2_slots=sockets)],
+        drives=[_SSD],
+    )
+    ids = [step.id for step in steps_of(shown)]
+    assert ids.index("connect.later") < ids.index(put) < ids.index("system.drives")
+    for step in ("connect.later", "system.drives"):
+        assert all(name in text_of(shown, step) for name in ("data module", "archive"))
+    # What reads discs may hold the medium: with the leads still on it stays.
+    assert ("burner" in text_of(shown, "connect.later")) == (not keys)
+    assert "later archive" in text_of(shown, "connect.sata")
+    assert "archive" not in text_of(shown, "rest.seen") and "data module" not in text_of(shown, "rest.seen")
+    assert "assemble.m2" not in ids
+
+
+@pytest.mark.parametrize("slot", ["psu", "case", "drive"])
+def test_the_first_start_of_a_kept_system_goes_into_the_setup(slot, build):
+    """The supply is switched off again for what is connected later: not under a system that runs, whose files
+    would be left half written (common practice)."""
+    shown = build(
+        {"drives": (s.SYSTEM_DRIVE, _ARCHIVE)},
+        {**_STAYS, slot: "ssd-new" if slot == "drive" else f"{slot}-a"},
+        brief=Brief(budget="10000.00", replace=(slot,)),
+        psus=[replace(s.PSU, id="psu-a", name="Supply A")],
+        cases=[replace(s.CASE, id="case-a", name="Case A")],
+        drives=[_SSD],
+    )
+    assert "key for the firmware setup" in text_of(shown, "start.on")
+    ids = [step.id for step in steps_of(shown)]
+    if slot != "drive":
+        assert ids.index("start.on") < ids.index("rest.mains") < ids.index("rest.drives")
+        assert "never under a running system" in text_of(shown, "rest.mains")
+
+
+@pytest.mark.parametrize("devices", [(), (Device(name="printer", port="serial", required=False),)])
+def test_what_is_plugged_in_after_the_first_start_is_plugged_in_without_mains(devices, build):
+    """A bracket on a header, too, where nothing else waits."""
+    bare = replace(s.CASE, front_usb2_plugs=0, front_audio=None)
+    shown = build(
+        {"case": bare, "devices": devices}, boards=[replace(s.BOARD, serial_ports=0, serial_headers=1)]
+    )
+    ids = [step.id for step in steps_of(shown)]
+    assert ("rest.mains" in ids) == ("rest.devices" in ids) == bool(devices)
+    assert ("five seconds" in text_of(shown, "start.save")) == bool(devices)
+    if devices:
+        assert ids.index("start.save") < ids.index("rest.mains") < ids.index("rest.devices")
+
+
+@pytest.mark.parametrize("dead", ["board_works", "cpu_works"])
+def test_nothing_is_asked_of_a_pc_that_does_not_start(dead, build):
+    """Its data and keys come from elsewhere, and what only it could show is not asked (common practice)."""
+    drive = s.SYSTEM_DRIVE.model_copy(
+        update={"storage_mode": None, "encrypted": None, "start_mode": None, "partition_table": None}
+    )
+    survey = {"pc": Pc(**{dead: False}), "drives": (drive,), "os": OperatingSystem(family="desktop-2015")}
+    shown = build(survey, {"cooler": "kept-cooler"})
+    ids = {step.id for step in steps_of(shown)}
+    assert not ids & {"before.rails", "before.measure", "before.memory-test", "off.warm"}
+    assert "to another PC through an adapter" in text_of(shown, "before.backup")
+    assert "account or papers" in text_of(shown, "before.encryption")
+    assert "cannot be uninstalled now" in text_of(shown, "before.old-tools")
+    assert "does not start" in text_of(shown, "before.storage-mode")
+    assert "in another PC" in text_of(shown, "before.start-mode")
+    assert "to AHCI" in text_of(shown, "start.storage-mode")
+    assert "There is no reading of before" in text_of(shown, "checks.speed")
+    titles = {phase: title for phase, title, _ in view(shown).phases}
+    assert "does not start" in titles["before"] and "still runs" not in titles["before"]
+    # The same PC that starts: nothing of that.
+    running = build({**survey, "pc": Pc()}, {"cooler": "kept-cooler"})
+    assert {"before.rails", "before.measure"} <= {step.id for step in steps_of(running)}
+    assert view(running).phases[0][1] == "While the PC still runs"
+    assert "to a device that is not in this PC" in text_of(running, "before.backup")
+
+
+def test_firmware_is_not_updated_with_a_dead_processor(build):
+    """A board that stays, with a function for it: with the supply on, before the first start."""
+    board = replace(
+        s.OLD_BOARD,
+        cpu_families=(("fam-0", "1.00"), ("fam-2", "2.00")),
+        firmware_shipped="1.10",
+        flash_without_cpu=True,
+    )
+    cpu = replace(s.CPU, id="cpu-b", socket="sock-0", family="fam-2", memory_rates=(("ddr3", 1333),))
+    keys = {"board": "kept-board", "cpu": "cpu-b", "memory": "kept-memory"}
+    for works, step, other in (
+        (True, "before.firmware", "start.flash"),
+        (False, "start.flash", "before.firmware"),
+    ):
+        ids = [x.id for x in steps_of(build({"board": board, "pc": Pc(cpu_works=works)}, keys, cpus=[cpu]))]
+        assert step in ids and other not in ids and "before.firmware-file" in ids
+
+
+def test_modules_go_into_their_sockets_once(build):
+    """A bought drive on a SATA lead is no module, and a bought module is in the new board since it lay on the table:
+    beside it only the kept one goes in."""
+    sockets = (M2Socket("m", 80, ("nvme",), 4, 4, 2, 0), M2Socket("m", 80, ("nvme",), 4, 4, 2, 0))
+    boards = [replace(s.BOARD, m2_slots=sockets)]
+    kept = build({"drives": (s.SYSTEM_DRIVE, _MODULE)}, boards=boards)
+    assert text_of(kept, "assemble.m2").startswith("Push data module into")
+    new = replace(_SSD, id="nvme-new", name="NVMe", interface="m2-nvme", m2_key="m", m2_length_mm=80)
+    bought = build(
+        {"drives": (s.SYSTEM_DRIVE,), "board": replace(s.OLD_BOARD, m2_slots=sockets)},
+        {**_STAYS, "drive": "nvme-new"},
+        brief=Brief(budget="10000.00", replace=("drive",)),
+        drives=[new],
+    )
+    assert text_of(bought, "assemble.m2").startswith("Push NVMe into")
+    both = build(
+        {"drives": (s.SYSTEM_DRIVE, _MODULE)},
+        {"drive": "nvme-new"},
+        brief=Brief(budget="10000.00", replace=("drive",)),
+        boards=boards,
+        drives=[new],
+    )
+    assert text_of(both, "bench.m2").startswith("Push NVMe into")
+    assert "assemble.m2" not in {step.id for step in steps_of(both)}  # the kept one waits for the system
 
 
 @pytest.mark.parametrize(

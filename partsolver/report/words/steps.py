@@ -35,6 +35,15 @@ PHASE_TITLES = {
 }
 
 
+def phase_title(phase: str, runs: bool) -> str:
+    """The title of a phase for a PC that starts today, or does not."""
+    return (
+        PHASE_TITLES[phase]
+        if runs or phase != "before"
+        else "Before the PC is opened: it does not start today"
+    )
+
+
 @record
 class StepWords:
     """Words of one step."""

@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 from partsolver.report.page import date_words
-from partsolver.report.words.counts import count_of
 from partsolver.report.words.parcels import COMPARE_NOW, module_words, parcels_words, tools_words
 from partsolver.report.words.readings import RAILS_NOW
 from partsolver.report.words.steps import StepWords, listed
+from partsolver.report.words.steps_data import (
+    SETTINGS_BEFORE,
+    backup_words,
+    key_words,
+    mode_look_words,
+    mode_why_words,
+)
 from partsolver.report.words.steps_firmware import firmware_need, revision_wanted
 from partsolver.report.words.storage import RAID_COPY_WHY, raid_copy_text
 from partsolver.sheet.context import Facts
@@ -112,32 +118,6 @@ def _cpu_lead(f: Facts) -> str:
     )
 
 
-def _storage_mode(f: Facts) -> str:
-    modes = f["modes"] or ()
-    offers = ""
-    if modes and f["mode"] not in modes:
-        offers = (
-            f" The new board offers {listed(sorted(mode.upper() for mode in modes))}: with another mode"
-            " noted, prepare the system for AHCI now (its maker describes how), or be ready to install it"
-            " again."
-        )
-    return f"The new board must be set to the same mode, or the system does not start.{offers}"
-
-
-def _encryption(f: Facts) -> str:
-    parts = []
-    if f["known"]:
-        parts.append(
-            f"Save the recovery key on paper, or suspend the encryption, of: {', '.join(f['known'])}"
-        )
-    if f["unknown"]:
-        parts.append(
-            f"Look in the system whether it has encrypted one of these drives: {', '.join(f['unknown'])}; if"
-            " so, save the recovery key on paper or suspend the encryption"
-        )
-    return ". ".join(parts) + "."
-
-
 _LICENCES = {
     "oem": "it was sold with this PC and usually belongs to the old board; do not count on it",
     "retail": "it was bought boxed and may usually move: have the key at hand",
@@ -201,16 +181,13 @@ STEPS: dict[str, StepWords] = {
         "Measured on (date), or seconds by the clock",
     ),
     "before.backup": StepWords(
-        lambda f: (
-            f"Back up the owner's data to a device that is not in this PC ({count_of(len(f['drives']), 'drive')}:"
-            f" {', '.join(f['drives'])}), and open a few files from the copy."
-        ),
+        backup_words,
         "Not one of the following steps may start without it.",
         "Backup made on, kept at",
     ),
     "before.raid-set": StepWords(raid_copy_text, RAID_COPY_WHY, "Copy of the set made on, kept at"),
     "before.encryption": StepWords(
-        _encryption,
+        key_words,
         "The old board's security chip (TPM), which may hold the key, goes with the board: without the key"
         " the data are lost.",
         "Place where the key is kept (not the key itself)",
@@ -227,7 +204,12 @@ STEPS: dict[str, StepWords] = {
     ),
     "before.tied": StepWords(
         lambda f: (
-            f"Release the licence of {listed(f['programs'])} on this PC, in the program or at its maker."
+            f"Release the licence of {listed(f['programs'])} on this PC, "
+            + (
+                "in the program or at its maker."
+                if f["runs"]
+                else "at its maker: the program cannot be started."
+            )
         ),
         "Afterwards the program may see another PC.",
     ),
@@ -244,20 +226,25 @@ STEPS: dict[str, StepWords] = {
     "before.old-tools": StepWords(
         lambda f: (
             "Uninstall the old board's own tools for fans, overclocking and updates. " + _DRIVERS[f["sorts"]]
+            if f["runs"]
+            else "The old board's tools and drivers cannot be uninstalled now: be ready to do it at the first start in"
+            " the system's safe mode, or to install the system again."
         ),
         "Left-over tools of an old board can stop the system at the first start.",
     ),
     "before.storage-mode": StepWords(
-        lambda f: (
-            "Look in the firmware setup of the old board for the SATA mode (AHCI, IDE or RAID), note it and"
-            " leave without saving" + (f"; the survey says {f['mode'].upper()}." if f["mode"] else ".")
-        ),
-        _storage_mode,
+        mode_look_words,
+        mode_why_words,
         "SATA mode",
     ),
+    "before.settings": SETTINGS_BEFORE,
     "before.start-mode": StepWords(
-        "Find out how the system starts: look in its system information or the firmware setup for UEFI or"
-        " legacy.",
+        lambda f: (
+            "Find out how the system starts: look in its system information or the firmware setup for UEFI or legacy."
+            if f["runs"]
+            else "Find out how the system starts: look at the partition table of its drive in another PC (GPT: by UEFI;"
+            " MBR: legacy)."
+        ),
         None,
         "Start mode",
     ),
@@ -279,7 +266,8 @@ STEPS: dict[str, StepWords] = {
     ),
     "before.media": StepWords(
         lambda f: (
-            "Make an installation medium of the system and start the old PC from it once."
+            f"Make an installation medium of the system and start {'the old' if f['runs'] else 'another'} PC from it"
+            " once."
             if f["installs"]
             else "Have an installation or rescue medium at hand, in case the kept system does not start."
         ),
@@ -295,7 +283,8 @@ STEPS: dict[str, StepWords] = {
     "before.firmware": StepWords(
         lambda f: (
             firmware_need(f)
-            + " Update it now, with the present processor still in, exactly after the board maker's manual."
+            + " Update it now, with the present processor still in, exactly after the board maker's manual; then, before"
+            " the system starts, make its settings those of the photographs again."
         ),
         "An update that is interrupted can leave the board dead: mains power must be steady. Where the manual"
         " offers no way back, ask somebody who has done it.",

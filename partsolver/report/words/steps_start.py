@@ -14,6 +14,7 @@ from partsolver.report.words.readings import (
     speed_words,
 )
 from partsolver.report.words.steps import StepWords, gib, listed
+from partsolver.report.words.steps_data import SETTINGS_AGAIN
 from partsolver.report.words.steps_firmware import firmware_need, flash_alone
 from partsolver.report.words.steps_system import SYSTEM_STEPS
 from partsolver.report.words.steps_work import cards
@@ -22,6 +23,11 @@ from partsolver.sheet.context import Facts
 
 
 def _apart(f: Facts) -> str:
+    if not f["rebuilt"]:
+        return (
+            f"While a system is put onto its drive no other drive may be connected: unplug {listed(f['drives'])}"
+            " (data and power; an M.2 module comes out of its socket), and label each lead."
+        )
     items = [*f["drives"], *f["cards"]]
     parts = []
     if items:
@@ -124,7 +130,12 @@ STEPS: dict[str, StepWords] = {
         "Firmware after the update",
     ),
     "connect.later": StepWords(
-        _apart, "Whatever then fails is among few parts, and no data drive is at risk."
+        _apart,
+        lambda f: (
+            "Whatever then fails is among few parts, and no data drive is at risk."
+            if f["rebuilt"]
+            else "So the wrong one can neither be overwritten nor get a part of the new system."
+        ),
     ),
     "start.look": StepWords(
         lambda f: (
@@ -183,6 +194,7 @@ STEPS: dict[str, StepWords] = {
         )
     ),
     "start.storage-mode": StepWords(storage_mode, "Changed afterwards, the system stops at the start."),
+    "start.settings": SETTINGS_AGAIN,
     "start.start-mode": StepWords(start_mode),
     "start.idle-states": StepWords(
         "This supply is older than processors with very deep idle states: switch the deepest of them (C6, C7"
@@ -200,8 +212,8 @@ STEPS: dict[str, StepWords] = {
         )
     ),
     "rest.mains": StepWords(
-        "Switch the supply off, pull the mains plug and wait a minute. The same before every further lead or"
-        " card that is pushed in or pulled out."
+        "Switch the supply off, pull the mains plug and wait a minute: from the firmware setup, never under a running"
+        " system (shut that down first). The same before every further lead or card that is pushed in or pulled out."
     ),
     "rest.drives": StepWords(
         lambda f: (
@@ -291,6 +303,9 @@ STEPS: dict[str, StepWords] = {
         lambda f: (
             "Measure again: partsolver measure --out after.json, then partsolver compare before.json"
             f" after.json --plan {f['plan']}."
+            if f["runs"]
+            else "Measure the PC: partsolver measure --out after.json. There is no reading of before (it did not start),"
+            " so the figure below cannot be measured; the reading is for the next time."
         ),
         "It says by itself when a run was too noisy to count. Where partsolver cannot run: time the same task"
         " by the clock.",

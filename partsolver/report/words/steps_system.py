@@ -21,13 +21,13 @@ SYSTEM_STEPS: dict[str, StepWords] = {
     "system.install": StepWords(
         lambda f: (
             f"Start the medium you made and install the system afresh onto {f['drive']}; every other drive is"
-            " disconnected meanwhile. Then bring the owner's data back from the backup."
+            " disconnected meanwhile, on USB too, but for the medium's. Then bring the owner's data back from the backup."
         ),
         "What is on the drive is lost: compare its name and size before you confirm.",
     ),
     "system.copy": StepWords(
         lambda f: (
-            f"Either, with the mains plug out, connect the old system drive beside {f['drive']} (through an"
+            f"Either, with the mains plug out, connect the old system drive alone beside {f['drive']} (through an"
             " adapter where there is no second place), copy it with a copying tool started from a USB stick,"
             f" and take it out again before the first start from {f['drive']}; or install afresh and bring"
             " the data back from the backup."
@@ -44,7 +44,7 @@ SYSTEM_STEPS: dict[str, StepWords] = {
     "system.drives": StepWords(
         lambda f: (
             "Shut down, switch the supply off, pull the mains plug and wait. Connect the other drives, data"
-            f" lead and power: {', '.join(f['drives'])}."
+            f" lead and power (an M.2 module into its socket): {', '.join(f['drives'])}."
         ),
         None,
         "Drives seen by the system",

@@ -113,6 +113,9 @@ def _pata(f: Facts) -> str:
     )
 
 
+# The paste cannot be warmed by work (common practice).
+_COLD = "The paste under the cooler is cold and holds fast: warm the cooler with a hair dryer, unplug its fan"
+
 STEPS: dict[str, StepWords] = {
     "out.photos": StepWords(
         "Photograph the inside from three sides, and label each front panel lead with tape before it comes"
@@ -146,8 +149,9 @@ STEPS: dict[str, StepWords] = {
     ),
     "out.cooler": StepWords(
         lambda f: (
-            "Take the cooler off while it is still lukewarm: unplug its fan, open its holder, twist it gently"
-            " to and fro, then lift." + (" Clean its base at once." if f["reused"] else "")
+            ("Take the cooler off while it is still lukewarm: unplug its fan" if f["runs"] else _COLD)
+            + ", open its holder, twist it gently to and fro, then lift."
+            + (" Clean its base at once." if f["reused"] else "")
         ),
         "Pulled straight up it can tear the processor out of its socket and bend the contacts.",
     ),
@@ -182,8 +186,10 @@ STEPS: dict[str, StepWords] = {
         "This takes about an hour more. Do not bend the board and do not slide it over the standoffs.",
     ),
     "out.together": StepWords(
-        "Leave the old processor and cooler on the old board and put the set into the new board's bag: it can"
-        " be handed on as it is, and nothing gets torn."
+        lambda f: (
+            "Leave the old processor and cooler on the old board and put the set into the new board's bag: "
+            + ("it can be handed on as it is, and nothing gets torn." if f["runs"] else "nothing gets torn.")
+        )
     ),
     "out.psu": StepWords(
         "Take the old supply out with every one of its leads: four screws at the rear.",

@@ -201,7 +201,13 @@ RAID_COPY_WHY = "Another controller cannot read the set, and a set made anew is 
 
 
 def raid_copy_text(f: Facts) -> str:
-    """The step of the sheet, for ``drives``: names with levels."""
+    """The step of the sheet, for ``drives``: names with levels; ``runs``: whether the old board starts."""
+    if not f["runs"]:
+        return (
+            f"The RAID set has to be copied first, and its board does not start: {', '.join(f['drives'])}. Only a"
+            " controller of the same maker reads it, or somebody who recovers data: ask before anything is ordered, note"
+            " the order of the disks by their ports, and create or initialise nothing on them."
+        )
     return (
         f"Copy everything on the RAID set to a device outside this PC: {', '.join(f['drives'])}. Note level, order and ports of"
         " its disks from the set-up screen of the old controller. On the new board the set is made anew and the data are"

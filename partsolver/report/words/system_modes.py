@@ -8,6 +8,8 @@ from partsolver.sheet.context import Facts
 
 def storage_mode(f: Facts) -> str:
     mode = f["mode"]
+    if mode is None and not f["runs"]:
+        return "Set the SATA mode in the firmware setup to AHCI; nobody could look which one the system is used to."
     if mode is None:
         return "Set the SATA mode in the firmware setup to the one you noted before the swap."
     if f["modes"] is not None and mode not in f["modes"]:
