@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from operator import itemgetter
 
+from partsolver.assembly.card_adapters import missing_sockets
 from partsolver.assembly.cards import placed_cards
 from partsolver.assembly.currents import NOTHING
-from partsolver.assembly.leads import missing_sockets, peripheral_limit_ma
+from partsolver.assembly.leads import peripheral_limit_ma
 from partsolver.assembly.loads import cpu_load
 from partsolver.assembly.network import (
     RAILS,
