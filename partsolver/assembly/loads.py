@@ -265,31 +265,6 @@ def sum_of_cards(cards: tuple[Card, ...], settings: Settings) -> CardLoad:
     return CardLoad(slot, plugs, known)
 
 
-def unstated_cards(problem: Problem) -> tuple[Card, ...]:
-    """Today's cards with plugs whose load nobody stated."""
-    found = problem.store.unstated_cards
-    if found is None:
-        cards, settings = problem.survey.cards, problem.settings
-        found = tuple(card for card in cards if not card_load(card, settings).known)
-        problem.store.unstated_cards = found
-    return found
-
-
-def unproven_cards(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> tuple[Card, ...]:
-    """Those of them that a plan has no place for."""
-    unstated = unstated_cards(problem)
-    if not unstated:
-        return ()
-    there = {card.name for card in placed_cards(problem, board, case, graphics)}
-    return tuple(card for card in unstated if card.name not in there)
-
-
-def unproven_today(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> CardLoad:
-    """What these cards are counted with. They may draw much less than that: what the supply carries today is not
-    proven by them."""
-    return sum_of_cards(unproven_cards(problem, board, case, graphics), problem.settings)
-
-
 # -- the whole PC -------------------------------------------------------------------------------------------------
 
 #: What a processor's figures are read from.
@@ -307,7 +282,7 @@ SUPPLY_READS = (
 )
 #: What the load of the whole PC and the limits of its supply read of the parts.
 LOAD_READS: Mapping[SlotName, tuple[str, ...]] = {
-    "board": ("load_mw", "slots", "year"),
+    "board": ("cpu_plugs", "load_mw", "slots", "year"),
     "cpu": CPU_READS,
     "memory": ("generation", "modules"),
     "psu": SUPPLY_READS,

@@ -17,6 +17,7 @@ from partsolver.assembly.converters import converters, converters_load
 from partsolver.assembly.currents import NOTHING, Load
 from partsolver.assembly.plugs import asks_for_plugs, question
 from partsolver.assembly.supply import Circuit
+from partsolver.assembly.unproven import cards_that_go
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cpu, DrivePart, Psu
 from partsolver.problem.candidates import DriveChoice, GraphicsChoice, Parts
@@ -91,18 +92,19 @@ def main_load(problem: Problem, board: Board, case: Case, graphics: GraphicsChoi
 
 
 def main_plug_12v(
-    problem: Problem, board: Board, cpu: Cpu, case: Case, graphics: GraphicsChoice
+    problem: Problem, board: Board, cpu: Cpu, case: Case, graphics: GraphicsChoice, cpu_from_5v: bool = False
 ) -> tuple[int, int]:
     """(usual, highest) 12 V current through the main plug: M.2 modules, memory and USB devices take none."""
     load = main_load(problem, board, case, graphics)
-    if board.cpu_plugs == ():
+    if board.cpu_plugs == () and not cpu_from_5v:
         load = load + loads.cpu_load(cpu, problem.settings)
     return load.ma_12v, load.most_12v
 
 
-def flows(problem: Problem, parts: Parts) -> Flows:
+def flows(problem: Problem, parts: Parts, cpu_from_5v: bool = False) -> Flows:
     """Currents of a set of parts by group. Their total is ``loads.total_load``: bought extras, which
-    take 5 V and 3.3 V through the board, are left out (the limits of groups are at 12 V)."""
+    take 5 V and 3.3 V through the board, are left out (the limits of groups are at 12 V), and so is a processor
+    that is fed from 5 V."""
     settings = problem.settings
     found = {
         "cpu": NOTHING,
@@ -112,8 +114,9 @@ def flows(problem: Problem, parts: Parts) -> Flows:
     found["main"] = main_load(problem, parts.board, parts.case, parts.graphics) + loads.memory_load(
         parts.memory, settings
     )
-    way = cpu_way(parts.board, parts.psu)
-    found[way] = found[way] + loads.cpu_load(parts.cpu, settings)
+    if not cpu_from_5v:
+        way = cpu_way(parts.board, parts.psu)
+        found[way] = found[way] + loads.cpu_load(parts.cpu, settings)
     for drive in all_drives(parts.drive, problem):
         way = drive_way(drive)
         found[way] = found[way] + load_of_drive(drive, problem)
@@ -308,7 +311,7 @@ def unknown_card_question(problem: Problem, board: Board, case: Case, graphics: 
 def gone_card_question(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> str | None:
     """The same of a card of today that has no place in the plan: what it draws tells what the supply carries
     today."""
-    gone = loads.unproven_cards(problem, board, case, graphics)
+    gone = cards_that_go(problem, board, case, graphics)
     return f"card:{gone[0].name}.load_mw" if gone else None
 
 

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from operator import itemgetter
 
+from partsolver.assembly.card_adapters import missing_sockets
 from partsolver.assembly.cards import placed_cards
 from partsolver.assembly.currents import NOTHING
-from partsolver.assembly.leads import missing_sockets, peripheral_limit_ma
-from partsolver.assembly.loads import NO_CARDS, CardLoad, unproven_today
+from partsolver.assembly.leads import peripheral_limit_ma
+from partsolver.assembly.loads import cpu_load
 from partsolver.assembly.network import (
     RAILS,
     Flows,
     Node,
     PlaceLimits,
+    cpu_way,
     flows,
     main_contacts_ma,
     network,
@@ -29,6 +31,7 @@ from partsolver.assembly.supply import (
     rail_mappings,
     with_slack,
 )
+from partsolver.assembly.unproven import ALL_PROVEN, Unproven, shown_today, unproven_cards
 from partsolver.catalog.records import Psu
 from partsolver.problem.candidates import Candidate, Parts
 from partsolver.problem.problem import Problem
@@ -37,11 +40,15 @@ from partsolver.standards.plugs import CARD_PLUGS, MAIN_PLUGS, cpu_plugs_limit_m
 _QUANTITIES: dict[str, Quantity] = {"12v": "12v", "5v": "5v", "3v3": "3v3"}
 
 
-def today_mapping(problem: Problem, unproven: CardLoad = NO_CARDS) -> Mapped:
+def today_mapping(problem: Problem, unproven: Unproven = ALL_PROVEN) -> Mapped:
     """What each group of plugs carries today, at work and while the disks start, as a mapping of its own;
     without what is only supposed (``unproven``)."""
     now = today_flows(problem)
-    supposed = {"main": unproven.slot, "card": unproven.plugs}
+    here = problem.survey
+    supposed = {"main": unproven.cards.slot, "card": unproven.cards.plugs}
+    if unproven.from_5v:
+        way = cpu_way(here.board, here.psu)
+        supposed[way] = supposed.get(way, NOTHING) + cpu_load(here.cpu, problem.settings)
 
     def circuit(group: str) -> Circuit:
         load, less = now.load_of((group,)), supposed.get(group, NOTHING)
@@ -82,24 +89,31 @@ def likely_mapping(problem: Problem, parts: Parts) -> Mapped:
     drawn = flows(problem, parts)
     fitting = [mapping for mapping in mappings if mapping_fits(mapping, drawn)]
     if not fitting and parts.candidate("psu").kept:
-        unproven = unproven_today(problem, parts.board, parts.case, parts.graphics)
+        unproven = Unproven(unproven_cards(problem, parts.board, parts.case, parts.graphics))
         if mapping_fits(today_mapping(problem, unproven), drawn):
             return ()
     return (fitting or list(mappings) or [()])[0]
 
 
-def _main_plug_today_ma(problem: Problem, mated: str, unproven_ma: int) -> int:
+def _main_plug_today_ma(problem: Problem, mated: str, unproven: Unproven) -> int:
     """What the 12 V contacts of the kept supply's main plug carry today, where no more of them mate than
-    ``mated``; else 0. Less what is only supposed (``unproven_ma``)."""
+    ``mated``; else 0. Less what is only supposed."""
     survey = problem.survey
     plugs = (survey.psu.main_plug, survey.board.main_plug)
     if not all(plug in MAIN_PLUGS for plug in plugs) or min(map(str, plugs)) > mated:
         return 0
-    return with_slack(problem, today_flows(problem).main.ma_12v - unproven_ma)
+    less = unproven.cards.slot.ma_12v
+    if unproven.from_5v and survey.board.cpu_plugs == ():
+        less += cpu_load(survey.cpu, problem.settings).ma_12v
+    return with_slack(problem, today_flows(problem).main.ma_12v - less)
 
 
 def main_plug_limits_ma(
-    problem: Problem, supply: Candidate[Psu], header: str, with_processor: bool, unproven_ma: int = 0
+    problem: Problem,
+    supply: Candidate[Psu],
+    header: str,
+    with_processor: bool,
+    unproven: Unproven = ALL_PROVEN,
 ) -> tuple[int, int]:
     """(what the 12 V contacts carry that main plug and header share, what they may never exceed): a tenth
     more, or what the same contacts carry today. Plug and header are "20" or "24". A processor that is fed
@@ -108,14 +122,14 @@ def main_plug_limits_ma(
     usual = main_plug_12v_limit_ma(mated, problem.settings)
     over = 0 if with_processor else problem.settings["main_contact_over_percent"]
     most = usual * (100 + over) // 100
-    return usual, max(most, _main_plug_today_ma(problem, mated, unproven_ma)) if supply.kept else most
+    return usual, max(most, _main_plug_today_ma(problem, mated, unproven)) if supply.kept else most
 
 
 def place_limits(problem: Problem, parts: Parts) -> PlaceLimits:
     """What each place carries: contacts of plugs (settings and ratings), leads of drives at their best,
     rails as far as the supply is trusted or carries today."""
     settings, psu, board = problem.settings, parts.psu, parts.board
-    unproven = unproven_today(problem, board, parts.case, parts.graphics)
+    unproven = shown_today(problem, parts)
     contacts: dict[tuple[str, str], int] = {}
     for rail in RAILS:
         found = main_contacts_ma(psu, board, rail, settings["main_20pin_12v_ma"])
@@ -127,7 +141,7 @@ def place_limits(problem: Problem, parts: Parts) -> PlaceLimits:
             parts.candidate("psu"),
             str(board.main_plug),
             board.cpu_plugs == (),
-            unproven.slot.ma_12v,
+            unproven,
         )[1]
     if board.cpu_plugs and psu.cpu_plugs:
         contacts["cpu", "12v"] = cpu_plugs_limit_ma(
@@ -150,9 +164,8 @@ def place_limits(problem: Problem, parts: Parts) -> PlaceLimits:
         used = sum(n for n, plugs in zip(counts, drive_plugs(parts.drive, problem), strict=True) if plugs)
         leads["drives", "12v"] = used * peripheral_limit_ma(problem)
     supply = parts.candidate("psu")
-    cards = unproven.slot + unproven.plugs
-    rails = {rail: limit_of(problem, supply, quantity, cards) for rail, quantity in _QUANTITIES.items()}
-    total = limit_of(problem, supply, "total", cards)
+    rails = {rail: limit_of(problem, supply, quantity, unproven) for rail, quantity in _QUANTITIES.items()}
+    total = limit_of(problem, supply, "total", unproven)
     return PlaceLimits(
         contacts,
         leads,

@@ -12,8 +12,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal
 
-from partsolver.assembly.currents import NOTHING, Load
-from partsolver.assembly.loads import today_load
+from partsolver.assembly.currents import Load
+from partsolver.assembly.loads import cpu_load, today_load
+from partsolver.assembly.unproven import ALL_PROVEN, Unproven, at_5v
 from partsolver.base.quantities import ceil_div
 from partsolver.base.records import record
 from partsolver.catalog.records import Psu
@@ -160,12 +161,22 @@ def with_slack(problem: Problem, value: int) -> int:
 
 
 def carried_today(
-    problem: Problem, quantity: Quantity, highest: bool = False, unproven: Load = NOTHING
+    problem: Problem, quantity: Quantity, highest: bool = False, unproven: Unproven = ALL_PROVEN
 ) -> int:
     """What the present supply carries today, usually (or at most), with the slack of the estimate.
-    ``unproven``: what of it is only supposed (``loads.unproven_today``)."""
-    proven = amount(today_load(problem), quantity, highest) - amount(unproven, quantity, highest)
+    ``unproven``: what of it is only supposed."""
+    cards = unproven.cards.slot + unproven.cards.plugs
+    proven = amount(today_load(problem), quantity, highest) - amount(cards, quantity, highest)
+    if unproven.from_5v:
+        proven += moved_to_5v(cpu_load(problem.survey.cpu, problem.settings), quantity, highest)
     return with_slack(problem, proven)
+
+
+def moved_to_5v(cpu: Load, quantity: Quantity, highest: bool = False) -> int:
+    """What a quantity gains (or loses) where a processor is fed from 5 V and not from 12 V."""
+    if quantity == "total":
+        return 0  # the same power
+    return amount(at_5v(cpu), quantity, highest) - amount(cpu, quantity, highest)
 
 
 @record
@@ -178,7 +189,7 @@ class Limit:
 
 
 def limit_of(
-    problem: Problem, supply: Candidate, quantity: Quantity, unproven: Load = NOTHING
+    problem: Problem, supply: Candidate, quantity: Quantity, unproven: Unproven = ALL_PROVEN
 ) -> Limit | None:
     """The higher of the trusted share and, of the kept supply, what it carries today; None: label not
     known and more than today would be unknown too (then see ``carried_today``). For the moment of the start

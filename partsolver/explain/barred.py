@@ -14,6 +14,7 @@ from fractions import Fraction
 from typing import Any
 
 from partsolver.assembly.loads import card_load
+from partsolver.assembly.unproven import unseen_header
 from partsolver.base.records import record
 from partsolver.explain.hoped import look_at
 from partsolver.model.solve import Limits
@@ -73,6 +74,8 @@ BARRING_CARDS = tuple(
         power_main_plug, power_rail_12v, power_rails_12v, power_rails_low, power_startup, power_total
     )
 )  # fmt: skip
+# Rules that bar what a present board without a processor header may have fed from 5 V, where nobody looked for one.
+BARRING_FEED = (power_rail_12v.ID, power_rails_12v.ID, power_rails_low.ID, power_startup.ID)
 # So many plans without the barring rules are judged before it is called undecided.
 MOST_PLANS = 20
 
@@ -147,6 +150,8 @@ def _barring_here(problem: Problem) -> Iterator[str]:
     bought = [choice.part.card for choice in problem.slot("graphics") if choice.part.card is not None]
     if not all(card_load(card, problem.settings).known for card in (*problem.survey.cards, *bought)):
         yield from BARRING_CARDS
+    if unseen_header(problem) is not None:
+        yield from BARRING_FEED
 
 
 def _fact(part: Any, name: str) -> Any:

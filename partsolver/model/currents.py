@@ -17,8 +17,10 @@ from partsolver.assembly.supply import (
     Quantity,
     amount,
     carried_today,
+    moved_to_5v,
     trusted,
 )
+from partsolver.assembly.unproven import Feed, Unproven, perhaps_from_5v, unproven_cards, unstated_cards
 from partsolver.catalog.records import Board, Case, Psu
 from partsolver.model.cpsat import cp_model
 from partsolver.model.picks import BoolVar, Picks
@@ -128,18 +130,40 @@ def unproven_ways(picks: Picks) -> list[tuple[loads.CardLoad, BoolVar]]:
     """(what of today's load is only supposed, the literal that the cards it is supposed of go): one way where
     all is known of them."""
     problem = picks.problem
-    if not loads.unstated_cards(problem):
+    if not unstated_cards(problem):
         return [(loads.NO_CARDS, picks.true)]
     found: dict[loads.CardLoad, list[BoolVar]] = {}
     for case, graphics, here in picks.cases_and_cards():
 
         def gone(candidate: Candidate[Board], case: Any = case.part, card: Any = graphics.part) -> Any:
-            return loads.unproven_today(problem, candidate.part, case, card)
+            return unproven_cards(problem, candidate.part, case, card)
 
         which = f"cards that go, in {case.key} with {graphics.key}"
         for supposed, literal in picks.classes("board", which, gone).items():
             found.setdefault(supposed, []).append(picks.both(here, literal))
     return [(supposed, picks.any_of(where)) for supposed, where in found.items()]
+
+
+def feed_ways(picks: Picks) -> list[tuple[Feed, BoolVar]]:
+    """Each way in which the boards of today and then may feed their processors (``then``: where the picked board
+    may do it from 5 V), and the literal that it is possible: the board that stays does it as it does."""
+    settings = picks.problem.settings
+    another = picks.anything_new(("board",))
+    now = (False, True)[: 1 + perhaps_from_5v(picks.problem.survey.board, settings)]
+    then = sorted({perhaps_from_5v(c.part, settings) for c, _ in picks.candidates("board")} | {False})
+    return [(Feed(n, t), picks.true if n == t else another) for n in now for t in then]
+
+
+def moved_terms(picks: Picks, quantity: Quantity) -> Terms:
+    """(literal, value) of what a quantity gains where the boards that may feed the processor from 5 V do so."""
+    settings = picks.problem.settings
+    early = picks.classes("board", "processor perhaps from 5 V", lambda c: perhaps_from_5v(c.part, settings))
+    if True not in early:
+        return []
+    return [
+        (picks.both(early[True], literal), moved_to_5v(loads.cpu_load(c.part, settings), quantity))
+        for c, literal in picks.candidates("cpu")
+    ]
 
 
 def weighted(terms: Terms) -> Any:
@@ -177,23 +201,28 @@ def post_supplied(
         return trusted(problem, candidate.part, quantity), candidate.part.rated_w is None, candidate.kept
 
     for (share, unrated, kept), supply in picks.classes("psu", f"limit of {quantity}", key).items():
-        if not kept and share is not None:
-            picks.require(whole <= share, picks.both(on, supply, changed))
-        elif not kept and blocks and unrated:
+        if not kept and share is None and blocks and unrated:
             picks.never_together(supply, changed, on)
-        if not kept or (share is None and not (blocks and unrated)):
+        if share is None and not (kept and blocks and unrated):
             continue
-        for supposed, way in unproven_ways(picks):
-            now, at_work = (
-                carried_today(problem, what, unproven=supposed.slot + supposed.plugs)
-                for what in (quantity, AT_WORK.get(quantity, quantity))
-            )
-            where = picks.both(on, supply, changed, way)
-            if share is None:
-                picks.require(whole <= now, where)
-            elif quantity in STARTS:
-                # Disks that start today on this board go on starting: more than the share only there.
-                picks.require(whole <= max(share, at_work, now), picks.both(where, started_today))
-                picks.require(whole <= max(share, at_work), picks.both(where, ~started_today))
-            else:
-                picks.require(whole <= max(share, now), where)
+        for feed, possible in feed_ways(picks):
+            drawn = whole
+            if feed.then:
+                drawn = whole + weighted(moved_terms(picks, quantity))
+            if not kept:
+                picks.require(drawn <= share, picks.both(on, supply, changed, possible))
+                continue
+            for supposed, way in unproven_ways(picks):
+                now, at_work = (
+                    carried_today(problem, what, unproven=Unproven(supposed, feed.now))
+                    for what in (quantity, AT_WORK.get(quantity, quantity))
+                )
+                where = picks.both(on, supply, changed, possible, way)
+                if share is None:
+                    picks.require(drawn <= now, where)
+                elif quantity in STARTS:
+                    # Disks that start today on this board go on starting: more than the share only there.
+                    picks.require(drawn <= max(share, at_work, now), picks.both(where, started_today))
+                    picks.require(drawn <= max(share, at_work), picks.both(where, ~started_today))
+                else:
+                    picks.require(drawn <= max(share, now), where)

@@ -12,8 +12,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from partsolver.assembly.card_adapters import card_adapter_options
 from partsolver.assembly.cards import card_question, placed_cards, placement
-from partsolver.assembly.leads import card_adapter_options, claimed_by_sata
+from partsolver.assembly.leads import claimed_by_sata
 from partsolver.assembly.loads import CPU_READS, highest_where_adapted
 from partsolver.assembly.plugs import (
     Options,

@@ -16,7 +16,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.cards import placed_cards
-from partsolver.assembly.loads import CPU_READS, cpu_load, unproven_today
+from partsolver.assembly.loads import CPU_READS, NO_CARDS, CardLoad, cpu_load
 from partsolver.assembly.network import (
     gone_card_question,
     main_load,
@@ -25,6 +25,7 @@ from partsolver.assembly.network import (
 )
 from partsolver.assembly.network_limits import main_plug_limits_ma
 from partsolver.assembly.plugs import all_kept, question
+from partsolver.assembly.unproven import Feed, Unproven, feeds, perhaps_from_5v, unproven_cards
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.plan.ranges import within
@@ -69,20 +70,34 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if "own" in (header, plug):
         together = all_kept(parts, ("board", "psu"))
         return (fits(ID, ids, plug, today="yes") if together else fails(ID, ids, plug, header),)
-    usual, most = main_plug_12v(problem, parts.board, parts.cpu, parts.case, parts.graphics)
     supply, with_processor = parts.candidate("psu"), parts.board.cpu_plugs == ()
-    supposed_ma = unproven_today(problem, parts.board, parts.case, parts.graphics).slot.ma_12v
-    lasting, never = main_plug_limits_ma(problem, supply, header, with_processor, supposed_ma)
-    card = unknown_card_question(problem, parts.board, parts.case, parts.graphics)
+    here = problem, parts.board, parts.case, parts.graphics
+    supposed, card = unproven_cards(*here), unknown_card_question(*here)
     facts = {"processor": "yes" if with_processor else "no"}
-    placed = placed_cards(problem, parts.board, parts.case, parts.graphics)
-    isa = next((c.name for c in placed if c.bus == "isa"), None)
+    isa = next((c.name for c in placed_cards(*here) if c.bus == "isa"), None)
     if isa is not None and not supply.kept:
         facts["isa"] = isa
-    hoped = main_plug_limits_ma(problem, supply, header, with_processor)[1]
-    if card is None and never < usual <= hoped:
-        card = gone_card_question(problem, parts.board, parts.case, parts.graphics)
-        facts["gone"] = "yes"
+
+    def way(feed: Feed, cards: CardLoad) -> tuple[int, int, int, int]:
+        """(usual and highest current, lasting limit, the one never to exceed) with the processors fed so."""
+        drawn = main_plug_12v(problem, parts.board, parts.cpu, parts.case, parts.graphics, feed.then)
+        limits = main_plug_limits_ma(problem, supply, header, with_processor, Unproven(cards, feed.now))
+        return *drawn, *limits
+
+    ways = feeds(problem, parts.board, parts.board_kept)
+    usual, most, lasting, never = max((way(feed, supposed) for feed in ways), key=lambda w: w[0] - w[3])
+
+    def would_do(cards: CardLoad) -> bool:
+        """Whether it would be carried if all processors were fed from 12 V."""
+        drawn, _, _, limit = way(ways[0], cards)
+        return drawn <= limit
+
+    if card is None and usual > never:
+        if would_do(supposed):
+            facts["feed"] = "5v"
+        elif would_do(NO_CARDS):
+            card = gone_card_question(*here)
+            facts["gone"] = "yes"
     return within(
         ID,
         usual,
@@ -125,7 +140,25 @@ def _post_contacts(picks: Picks, plugs: Mapping[Any, BoolVar], on: BoolVar) -> N
                 picks.never_together(plug_literal, header_literal, on)
 
 
+def _refuse_over(
+    picks: Picks,
+    where: Mapping[SlotName, tuple[BoolVar, bool]],
+    drawn: int,
+    limit: int,
+    processors: Mapping[tuple[int, bool], BoolVar],
+    on: BoolVar,
+) -> None:
+    """What draws more than the limit is refused; with each of the processors that are fed there (if any)."""
+    if not processors and drawn > limit:
+        picks.refuse_new(where, SLOTS, on)
+    for (current, cpu_kept), cpu in processors.items():
+        if drawn + current > limit:
+            picks.refuse_new({**where, "cpu": (cpu, cpu_kept)}, SLOTS, on)
+
+
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
+    from partsolver.model.currents import feed_ways
+
     settings = problem.settings
     plugs = picks.classes("psu", "main plug", lambda c: (c.part.main_plug, c.kept))
     supplies = {(c.part.main_plug, c.kept): c for c, _ in picks.candidates("psu")}
@@ -137,29 +170,29 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
 
         def key(candidate: Any, case: Any = case.part, cards: Any = graphics.part) -> Any:
             drawn = main_load(problem, candidate.part, case, cards).ma_12v
-            supposed_ma = unproven_today(problem, candidate.part, case, cards).slot.ma_12v
+            supposed = unproven_cards(problem, candidate.part, case, cards)
             plugged = candidate.part.cpu_plugs == (), candidate.part.main_plug
-            return drawn, supposed_ma, *plugged, candidate.kept
+            early = perhaps_from_5v(candidate.part, settings)
+            return drawn, supposed, *plugged, candidate.kept, early
 
         boards = picks.classes("board", f"{ID} in {case.key} with {graphics.key}", key)
-        for (drawn, supposed_ma, feeds_processor, header, board_kept), board in boards.items():
+        for (drawn, supposed, feeds_processor, header, board_kept, early), board in boards.items():
             for (plug, psu_kept), supply in plugs.items():
-                limit = _contacts_ma(plug, header, settings, feeds_processor)
-                if limit is None:
+                contacts_ma = _contacts_ma(plug, header, settings, feeds_processor)
+                if contacts_ma is None:
                     continue
-                if psu_kept:
-                    _, today = main_plug_limits_ma(
-                        problem, supplies[plug, psu_kept], header, feeds_processor, supposed_ma
-                    )
-                    limit = max(limit, today)
                 where: dict[SlotName, tuple[BoolVar, bool]] = {
                     "board": (board, board_kept), "psu": (supply, psu_kept),
                     "case": (here, case.kept), "graphics": (here, graphics.kept),
                 }  # fmt: skip
-                if not feeds_processor:
-                    if drawn > limit:
-                        picks.refuse_new(where, SLOTS, on)
-                    continue
-                for (current, cpu_kept), cpu in processors.items():
-                    if drawn + current > limit:
-                        picks.refuse_new({**where, "cpu": (cpu, cpu_kept)}, SLOTS, on)
+                for feed, _ in feed_ways(picks):
+                    if board_kept and feed.now != feed.then:
+                        continue  # the same board feeds it in the same way
+                    limit = contacts_ma
+                    if psu_kept:
+                        unproven = Unproven(supposed, feed.now)
+                        kept = supplies[plug, psu_kept]
+                        today = main_plug_limits_ma(problem, kept, header, feeds_processor, unproven)[1]
+                        limit = max(limit, today)
+                    through = feeds_processor and not (feed.then and early)
+                    _refuse_over(picks, where, drawn, limit, processors if through else {}, on)

@@ -12,6 +12,8 @@ from each group of plugs, the same supply carries tomorrow.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
+from itertools import product
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly import loads
@@ -19,10 +21,18 @@ from partsolver.assembly.currents import Load
 from partsolver.assembly.network import flows, gone_card_question, unknown_card_question
 from partsolver.assembly.network_limits import mapping_fits, most_loaded, today_mapping
 from partsolver.assembly.plugs import all_kept, question
-from partsolver.assembly.supply import rail_mappings
+from partsolver.assembly.supply import Mapped, rail_mappings
+from partsolver.assembly.unproven import (
+    Feed,
+    Unproven,
+    feeds,
+    perhaps_from_5v,
+    unproven_cards,
+    unseen_header,
+)
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
-from partsolver.problem.candidates import SlotName
+from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 
@@ -41,7 +51,6 @@ NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
 READS: Reads = {
     **loads.LOAD_READS,
-    "board": ("cpu_plugs", "load_mw", "slots", "year"),
     "psu": ("cpu_plugs", "cpu_rail", "rail_12v_ma", "year"),
 }
 SURVEY: tuple[str, ...] = (
@@ -54,19 +63,35 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     mappings = rail_mappings(parts.psu, problem.settings)
     if not mappings:
         return ()
-    ids = (parts.psu.id,)
-    drawn = flows(problem, parts)
     if all_kept(parts, SLOTS):
-        return (fits(ID, ids, drawn.total.ma_12v, today="yes"),)
+        return (fits(ID, (parts.psu.id,), flows(problem, parts).total.ma_12v, today="yes"),)
+    ways = feeds(problem, parts.board, parts.board_kept)
+    first, *others = (_fed(problem, parts, mappings, way) for way in ways)
+    worse = next((found for found in others if not found.admits), None)
+    if worse is None or not first.admits or worse.verdict == "unknown":
+        return (first if worse is None or not first.admits else worse,)
+    header = unseen_header(problem)  # it would do if the boards were known to feed the processor from 12 V
+    facts = dict(worse.facts) | {"feed": "5v"}
+    if header is None:
+        return (replace(worse, facts=tuple(sorted(facts.items()))),)
+    drawn, limit = int(worse.value or 0), int(worse.limit or 0)
+    return (unknown(ID, header, worse.parts, blocks=True, current=drawn, limit=limit, **facts),)
+
+
+def _fed(problem: Problem, parts: Parts, mappings: tuple[Mapped, ...], way: Feed) -> Finding:
+    """What is found with the processors fed in this way."""
+    ids = (parts.psu.id,)
+    drawn = flows(problem, parts, way.then)
     worst = [most_loaded(mapping, drawn) for mapping in mappings]
     fitting = [current <= limit for current, limit, _ in worst]
     rails = "+".join(str(ma) for ma in parts.psu.rail_12v_ma or ())
     if all(fitting):
         current, limit, starts = max(worst, key=lambda item: (item[0] - item[1], item[0]))
-        return (at_most(ID, current, limit, "mA", ids, rails=rails, starting=_word(starts)),)
-    unproven = loads.unproven_today(problem, parts.board, parts.case, parts.graphics)
-    if parts.candidate("psu").kept and mapping_fits(today_mapping(problem, unproven), drawn):
-        return (fits(ID, ids, drawn.total.ma_12v, today="no more", rails=rails),)
+        return at_most(ID, current, limit, "mA", ids, rails=rails, starting=_word(starts))
+    cards = unproven_cards(problem, parts.board, parts.case, parts.graphics)
+    kept = parts.candidate("psu").kept
+    if kept and mapping_fits(today_mapping(problem, Unproven(cards, way.now)), drawn):
+        return fits(ID, ids, drawn.total.ma_12v, today="no more", rails=rails)
     if any(fitting):
         current, limit, starts = worst[fitting.index(False)]
         guide = "no" if fitting[0] else "yes"
@@ -77,26 +102,22 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
                 "other_limit": limit,
                 "other_starting": _word(starts),
             }
-            return (
-                at_most(
-                    ID, value, carries, "mA", ids, warning="other rail", guide=guide, rails=rails,
-                    starting=_word(at_start), **other,
-                ),
+            return at_most(
+                ID, value, carries, "mA", ids, warning="other rail", guide=guide, rails=rails,
+                starting=_word(at_start), **other,
             )  # fmt: skip
         asked = question(parts.candidate("psu"), "cpu_rail")
-        return (
-            unknown(
-                ID, asked, ids, current=current, limit=limit, guide=guide, rails=rails, starting=_word(starts)
-            ),
+        return unknown(
+            ID, asked, ids, current=current, limit=limit, guide=guide, rails=rails, starting=_word(starts)
         )
     current, limit, starts = min(worst, key=lambda item: (item[0] - item[1], item[0]))
     card = unknown_card_question(problem, parts.board, parts.case, parts.graphics)
     if card is not None:
-        return (unknown(ID, card, ids, blocks=True, current=current, limit=limit, rails=rails),)
-    if parts.candidate("psu").kept and mapping_fits(today_mapping(problem), drawn):
+        return unknown(ID, card, ids, blocks=True, current=current, limit=limit, rails=rails)
+    if kept and mapping_fits(today_mapping(problem, Unproven(from_5v=way.now)), drawn):
         gone = gone_card_question(problem, parts.board, parts.case, parts.graphics) or ""
-        return (unknown(ID, gone, ids, blocks=True, current=current, limit=limit, rails=rails, gone="yes"),)
-    return (at_most(ID, current, limit, "mA", ids, rails=rails, starting=_word(starts)),)
+        return unknown(ID, gone, ids, blocks=True, current=current, limit=limit, rails=rails, gone="yes")
+    return at_most(ID, current, limit, "mA", ids, rails=rails, starting=_word(starts))
 
 
 def _word(starting: bool) -> str:
@@ -104,7 +125,7 @@ def _word(starting: bool) -> str:
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    from partsolver.model.currents import unproven_ways, weighted
+    from partsolver.model.currents import feed_ways, unproven_ways, weighted
 
     settings = problem.settings
     listed: dict[Any, list[Any]] = {}
@@ -118,22 +139,31 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
 
     at_work = _drawn(picks, problem, lambda load: load.ma_12v, "at 12 V")
     at_start = _drawn(picks, problem, lambda load: load.start_12v, "at 12 V while the disks start")
-    headers = picks.classes("board", "no processor header", lambda c: c.part.cpu_plugs == ())
+    headers = picks.classes(
+        "board",
+        "no processor header, fed from 5 V",
+        lambda c: (c.part.cpu_plugs == (), perhaps_from_5v(c.part, settings)),
+    )
     changed = picks.anything_new(SLOTS)
-    # Cards that go and whose load nobody stated prove nothing of today: each way without them is its own.
-    today = [(today_mapping(problem, supposed), gone) for supposed, gone in unproven_ways(picks)]
     for number, ((mappings, without_plug, kept), literals) in enumerate(listed.items()):
         supply = picks.any_of(literals)
-        for without_header, board in headers.items():
+        for ((without_header, early), board), (feed, possible) in product(headers.items(), feed_ways(picks)):
             way = "main" if without_header else "drives" if without_plug else "cpu"
+            if feed.then and early:
+                way = ""  # at 5 V
             work, start = (
                 {name: weighted(terms + (cpu if name == way else [])) for name, terms in groups.items()}
                 for cpu, groups in (at_work, at_start)
             )
             always = [(mapping, picks.true) for mapping in mappings]
+            # Cards that go and whose load nobody stated prove nothing of today: each way without them is its own.
+            today = [
+                (today_mapping(problem, Unproven(supposed, feed.now)), gone)
+                for supposed, gone in (unproven_ways(picks) if kept else ())
+            ]
             ways = []
-            for place, (mapping, where) in enumerate([*always, *(today if kept else ())]):
-                way_literal = model.new_bool_var(f"{ID}:{number}:{without_header}:{place}")
+            for place, (mapping, where) in enumerate([*always, *today]):
+                way_literal = model.new_bool_var(f"{ID}:{number}:{without_header}:{early}:{feed}:{place}")
                 if not picks.is_true(where):
                     model.add_implication(way_literal, where)
                 for circuit in mapping:
@@ -141,7 +171,8 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                         together = sum(drawn[name] for name in circuit.groups)
                         model.add(together <= limit).only_enforce_if(way_literal)
                 ways.append(way_literal)
-            picks.clause([~supply, ~board, ~changed, *ways], on)
+            left = [] if picks.is_true(possible) else [~possible]
+            picks.clause([~supply, ~board, ~changed, *left, *ways], on)
 
 
 def _drawn(

@@ -36,7 +36,16 @@ KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
 READS: Reads = {
-    "board": ("load_mw", "slots", "year", *BOARD_READS, *devices.BOARD_READS, "firmware_modes", "outputs"),
+    "board": (
+        "cpu_plugs",
+        "load_mw",
+        "slots",
+        "year",
+        *BOARD_READS,
+        *devices.BOARD_READS,
+        "firmware_modes",
+        "outputs",
+    ),
     "cpu": loads.CPU_READS,
     "memory": ("generation", "modules"),
     "psu": (*loads.SUPPLY_READS, "rail_3v3_ma"),

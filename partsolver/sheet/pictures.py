@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from partsolver.assembly.bought_cards import plan_load
-from partsolver.assembly.loads import unproven_today
 from partsolver.assembly.supply import Quantity, amount, label_of, limit_of
+from partsolver.assembly.unproven import shown_today
 from partsolver.base.records import record
 from partsolver.performance.present import as_today, present_parts
 from partsolver.performance.time import TERM_NAMES, terms_ppm
@@ -41,10 +41,10 @@ def rail_loads(context: Context) -> tuple[RailLoad, ...]:
     rules."""
     problem, parts = context.problem, context.parts
     load, supply = plan_load(problem, parts), parts.candidate("psu")
-    gone = unproven_today(problem, parts.board, parts.case, parts.graphics)
+    unproven = shown_today(problem, parts)
     rows = []
     for quantity in _QUANTITIES:
-        limit = limit_of(problem, supply, quantity, gone.slot + gone.plugs)
+        limit = limit_of(problem, supply, quantity, unproven)
         rows.append(
             RailLoad(
                 quantity,

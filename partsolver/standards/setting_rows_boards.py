@@ -46,6 +46,17 @@ _STANDBY = "board specifications of 2001-2011 (loads reference section 6)"
 
 ROWS: tuple[Row, ...] = (
     *_board_rows(),
+    (
+        "cpu_from_5v_to_year",
+        2005,
+        "year",
+        "from memory",
+        "the last boards without a plug for the processor, from memory; before 2003 most of a supply's power was meant for"
+        " 5 V (boards reference section 9)",
+        "boards without a processor header up to this year may feed the processor from 5 V (0: none does)",
+        0,
+        2100,
+    ),
     *(
         row
         for name, usual, most, source in _MODULES

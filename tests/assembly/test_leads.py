@@ -9,11 +9,11 @@ import pytest
 from support import BOARD, CASE, CPU, PSU, SYSTEM_DRIVE, make_problem, make_survey
 
 from partsolver.assembly import leads
+from partsolver.assembly.card_adapters import card_adapter_options, missing_sockets, socket_ma
 from partsolver.assembly.leads import (
     Claimed,
     Piece,
     adapter_pieces,
-    card_adapter_options,
     carried,
     carries,
     claimed_by_cpu,
@@ -21,11 +21,9 @@ from partsolver.assembly.leads import (
     cpu_adapters,
     drive_pieces,
     hangs,
-    missing_sockets,
     peripheral_leads,
     peripheral_limit_ma,
     sata_power_options,
-    socket_ma,
 )
 from partsolver.assembly.loads import cpu_load
 from partsolver.catalog.records import Extra

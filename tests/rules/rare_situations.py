@@ -157,6 +157,10 @@ FINDINGS = (
     _finding("power.drive_plugs", "fits", 1, 1, plug="floppy", lacking=1),
     _finding("power.low_load", "fits", risk="yes", psu_year=2008, cpu_year=2021),
     _finding("power.rail_12v", "fits", 9000, 12000, unit="mA", today="no more", trust_percent=70),
+    _finding("power.rail_12v", "fails", 6400, 5850, unit="mA", label=9000, trust_percent=65, feed="5v"),
+    _finding(
+        "power.rail_12v", "unknown", 6400, 5850, unit="mA", ask="board.cpu_plugs", blocks=True, feed="5v"
+    ),
     _finding("power.rails_12v", "fits", 9000, 12000, unit="mA", today="yes"),
     _finding("power.rails_low", "unknown", ask="psu.rail_5v_ma", rail="rail_5v_ma"),
     _finding("power.main_plug", "fits", 5000, 12000, unit="mA", plug="24", header="20", processor="yes"),

@@ -73,6 +73,15 @@ def _open(finding: Finding, open_point: str) -> str:
             f'What the card "{card}" draws is not known; its slot and plugs may carry so much that'
             f" {show(most, unit)} would be drawn of {show(limit, unit)}: nothing new is connected before its load is known."
         )
+    if finding.blocks and finding.fact("feed"):
+        drawn = finding.value if isinstance(finding.value, int) else finding.fact("current")
+        limit = finding.limit if isinstance(finding.limit, int) else finding.fact("limit")
+        unit = finding.unit or "mA"
+        return (
+            "Whether the present board has a plug for the processor is not known. Without one a board of its time may feed"
+            f" the processor from 5 V, and then the supply is sure to carry {show(limit, unit)}, not {show(drawn, unit)}:"
+            " nothing new is connected before somebody has looked."
+        )
     if finding.fact("narrows") is not None:
         what = _OPEN_FACTS.get(fact, "one fact")
         return f"Usual loads fit, the highest do not: {what} would settle it."
@@ -82,10 +91,20 @@ def _open(finding: Finding, open_point: str) -> str:
     return f"{open_point}{stop}."
 
 
+def _feed(finding: Finding) -> str:
+    """Why a load is too much that would do if the processor were surely fed from 12 V."""
+    if not finding.fact("feed"):
+        return ""
+    return (
+        " A board of that time without a plug for the processor may feed it from 5 V as well as from 12 V: it has to do"
+        " either way, and today proves neither. If the board's manual says 12 V: --setting cpu_from_5v_to_year=0."
+    )
+
+
 def _doubt(finding: Finding) -> str:
     """What a warning adds: the highest load beside the limit."""
     if not finding.fact("warning"):
-        return ""
+        return _feed(finding)
     most, limit = show(finding.fact("most"), finding.unit), show(finding.limit, finding.unit)
     return f" At the highest load of these parts it would be {most}, above {limit}: the supply may switch off then."
 
@@ -127,7 +146,7 @@ def _rails_12v(finding: Finding, names: Names) -> str:
     if finding.verdict == "fails":
         return (
             f"However the plugs hang on the 12 V rails of the label,{_starting(finding)} one of them has to carry"
-            f" {amps(finding.value)} of {amps(finding.limit)}."
+            f" {amps(finding.value)} of {amps(finding.limit)}.{_feed(finding)}"
         )
     plain = f"The 12 V rail that is loaded most carries{_starting(finding)} {amps(finding.value)} of {amps(finding.limit)}."
     if not finding.fact("warning"):
@@ -164,7 +183,7 @@ def _startup(finding: Finding, names: Names) -> str:
     rail = _RAILS.get(str(finding.fact("rail")), "12 V")
     kind = "short peak" if finding.fact("stated") == "peak" else "continuous current (no peak on the label)"
     label = f"label's {kind} of {amps(finding.fact('label'))}"
-    return f"While the disks start, {amps(finding.value)} are drawn at {rail}; {_basis(finding, label)}."
+    return f"While the disks start, {amps(finding.value)} are drawn at {rail}; {_basis(finding, label)}.{_feed(finding)}"
 
 
 def _standby(finding: Finding, names: Names) -> str:
@@ -225,7 +244,7 @@ def _main_plug(finding: Finding, names: Names) -> str:
             f'. The card "{finding.fact("isa")}" is an ISA card: some need -5 V, which most supplies no longer give'
             " (look at the card's manual and at the supply's label)"
         )
-    return words + "."
+    return f"{words}.{_feed(finding)}"
 
 
 def _cpu_current(finding: Finding, names: Names) -> str:
