@@ -17,8 +17,7 @@ from partsolver.standards.operating_systems import OPERATING_SYSTEMS, names_linu
 from partsolver.standards.rails import window_mv
 from partsolver.survey.model import Drive
 
-# Disks older than this are read out before they carry on (common practice; warranty periods of disks are 2 to
-# 5 years).
+# Disks older than this are read out before they carry on (common practice; warranties of disks: 2 to 5 years).
 OLD_DISK_YEARS = 5
 
 
