@@ -86,7 +86,7 @@ def _parsed(
     except RecursionError:
         raise _too_deep(where) from None
     except (ValueError, ArithmeticError):  # an integer of thousands of digits, an exponent of as many
-        raise refuse(where, "a number is too long", None, f"at most {MOST_NUMBER}") from None
+        raise refuse(where, "a number is too long", None, f"from -{MOST_NUMBER} to {MOST_NUMBER}") from None
     _check_limits(data, where)
     return data
 
@@ -102,7 +102,7 @@ def _check_limits(data: Any, where: str) -> None:
                 f"{where} {path}".strip(),
                 "the number is too large",
                 f"{Decimal(value):.3e}",  # a float ends at 1e308
-                f"at most {MOST_NUMBER}",
+                f"from -{MOST_NUMBER} to {MOST_NUMBER}",
             )
         waiting += [
             (f"{path}.{key}" if path else str(key), depth + 1, inner) for key, inner in _inside(value)

@@ -57,6 +57,16 @@ def read_bytes(path: Path, most: int = MOST_BYTES) -> bytes:
     than ``most``, or never ends."""
     if str(path) == STANDARD:
         return _standard_input(most)
+    return read_stamped(path, most)[0]
+
+
+class TooLarge(InputRefused):
+    """A plain file that is larger than what is read of one."""
+
+
+def read_stamped(path: Path, most: int = MOST_BYTES) -> tuple[bytes, float]:
+    """What a file holds, with its time stamp (seconds since 1970): both of the file that was opened, whatever is
+    put in its place meanwhile. Raises InputRefused as read_bytes does."""
     try:
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
     except FileNotFoundError:
@@ -70,8 +80,8 @@ def read_bytes(path: Path, most: int = MOST_BYTES) -> bytes:
         if stat.S_ISDIR(kind.st_mode):
             raise refuse(str(path), "is a folder, not a file")
         if stat.S_ISREG(kind.st_mode) and kind.st_size > most:
-            raise _too_large(path, kind.st_size, most)
-        return _read_all(path, handle, most, stat.S_ISREG(kind.st_mode))
+            raise TooLarge(_too_large(path, kind.st_size, most).faults)
+        return _read_all(path, handle, most, stat.S_ISREG(kind.st_mode)), kind.st_mtime
     except OSError as error:
         raise refuse(str(path), f"cannot be read: {error.strerror}") from None
     finally:

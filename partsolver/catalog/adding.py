@@ -75,14 +75,15 @@ class Read:
 
 @record
 class Added:
-    """What `catalog add` did: per argument, how the facts of the whole store stand now, and sheets that
-    look like an article (joined where that was wanted and sure)."""
+    """What `catalog add` did: per argument, how the facts of the whole store stand now, sheets that
+    look like an article (joined where that was wanted and sure), and files whose time stamp is no day."""
 
     folder: str
     read: tuple[Read, ...]
     marks: tuple[tuple[str, int], ...]
     proposals: tuple[Proposal, ...] = ()
     joined: tuple[Proposal, ...] = ()
+    undated: tuple[str, ...] = ()
 
 
 @record
@@ -231,7 +232,8 @@ def _store(
         }
         marks = tuple(mark_counts(connection).items())
     read = tuple(_read(one, changes, kept, wishes.currency, several) for one in given)
-    return Added(str(into), read, marks, tuple(p for p in near if p not in joined), tuple(joined))
+    undated = tuple(file.source.origin for one in given for file in one.files if not file.dated)
+    return Added(str(into), read, marks, tuple(p for p in near if p not in joined), tuple(joined), undated)
 
 
 def _rates(connection: sqlite3.Connection, wishes: Wishes) -> dict[str, str]:

@@ -76,7 +76,8 @@ class Wishes:
 
 @record
 class FileRead:
-    """One file read: what it gave, and what of it is kept. ``form``: list, page, sheet, text, none."""
+    """One file read: what it gave, and what of it is kept. ``form``: list, page, sheet, text, none; ``dated``:
+    whether its time stamp is a day."""
 
     source: Source
     form: str
@@ -85,6 +86,7 @@ class FileRead:
     tax_percent_x100: int | None = None
     sellers: tuple[tuple[str, str, int | None], ...] = ()
     unknown: tuple[tuple[str, str], ...] = ()
+    dated: bool = True
 
 
 def files_of(path: Path) -> Iterator[Path]:
@@ -104,36 +106,27 @@ def files_of(path: Path) -> Iterator[Path]:
             yield inner
 
 
-def day_of_file(path: Path, today: datetime.date) -> datetime.date | None:
-    """The day on which a file was written; None where its time stamp is none (the first moment of a file system) or is
-    still to come."""
+def _day_of(stamp: float, today: datetime.date) -> datetime.date | None:
+    """The day of a file's time stamp; None where it is none (the first moment of a file system) or is still to
+    come."""
     try:
-        day = datetime.date.fromtimestamp(path.stat().st_mtime)
-    except (OverflowError, ValueError):
+        day = datetime.date.fromtimestamp(stamp)
+    except (OverflowError, ValueError, OSError):
         return None
     return day if FIRST_DAY < day <= today else None
 
 
-def read_bytes(path: Path) -> bytes:
-    """The bytes of a file. Raises InputRefused, or NotRead where a plain file is above the limit."""
-    try:
-        size = path.stat().st_size
-    except OSError:
-        size = 0  # what is wrong with it is said by the reader
-    if size > MOST_BYTES:
-        raise NotRead("too-large", f"{MOST_BYTES // 1_000_000} MB")
-    return textfile.read_bytes(path, MOST_BYTES)
-
-
 def read_file(path: Path, wishes: Wishes, kept: Mapping[str, KeptSeller]) -> FileRead:
-    """One file. A file that gives nothing is read as such, with the reason. Raises InputRefused where it
-    is not there, Unsettled where a list has to be explained."""
+    """One file, opened once. A file that gives nothing is read as such, with the reason. Raises InputRefused
+    where it is not there, Unsettled where a list has to be explained."""
     try:
-        data = read_bytes(path)
-    except NotRead as error:
-        return _nothing(path.as_posix(), "too large", wishes, error)
-    modified = day_of_file(path, wishes.today) or wishes.today
-    return read_data(data, path.as_posix(), path.stem, modified, wishes, kept)
+        data, stamp = textfile.read_stamped(path, MOST_BYTES)
+    except textfile.TooLarge:
+        too_large = NotRead("too-large", f"{MOST_BYTES // 1_000_000} MB")
+        return _nothing(path.as_posix(), "too large", wishes, too_large)
+    day = _day_of(stamp, wishes.today)
+    read = read_data(data, path.as_posix(), path.stem, day or wishes.today, wishes, kept)
+    return replace(read, dated=day is not None)
 
 
 def read_data(

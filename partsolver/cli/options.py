@@ -351,10 +351,13 @@ def _option(field: str) -> str:
     )
 
 
+MOST_SECONDS = 1_000_000
+
+
 def seconds(limit: float) -> float:
     """The limit of solving. Raises InputRefused for what is no time."""
-    if not 0 < limit < 1e6:
-        raise refuse("--limit", "not a time", limit, "seconds above 0, such as 60")
+    if not 0 < limit < MOST_SECONDS:
+        raise refuse("--limit", "not a time", limit, f"seconds above 0 and below {MOST_SECONDS}, such as 60")
     return limit
 
 

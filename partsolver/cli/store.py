@@ -105,7 +105,7 @@ def add(
             if pasted is not None or not sys.stdin.isatty():
                 raise
             wishes = _asked(unsettled, wishes)
-    _tell_of_days(paths, into, wishes)
+    _tell_of_days(found.undated, into, wishes)
     sys.stdout.write(added_json(found) if format == "json" else added_text(found))
     return 0
 
@@ -121,26 +121,17 @@ def _day(text: str | None, today: datetime.date) -> datetime.date | None:
     return day
 
 
-def _tell_of_days(paths: list[Path], into: Path, wishes: Wishes) -> None:
+def _tell_of_days(undated: tuple[str, ...], into: Path, wishes: Wishes) -> None:
     """Say which days cannot be: of files whose day counts, and in the store. The clock of this machine may be wrong."""
-    from partsolver.catalog.sources import day_of_file, files_of
     from partsolver.catalog.store.questions import latest_price
 
     today = wishes.today
-    if wishes.stated_on is None:
-        odd = [
-            file
-            for path in paths
-            if path.exists()
-            for file in files_of(path)
-            if day_of_file(file, today) is None
-        ]
-        if odd:
-            more = f" and of {count_of(len(odd) - 1, 'more file')}" if odd[1:] else ""
-            o.remark(
-                f"the time stamp of {odd[0]}{more} is none, or to come: where no day is said inside, its prices"
-                f" count as of today, {today} (--date states the day)"
-            )
+    if wishes.stated_on is None and undated:
+        more = f" and of {count_of(len(undated) - 1, 'more file')}" if undated[1:] else ""
+        o.remark(
+            f"the time stamp of {undated[0]}{more} is none, or to come: where no day is said inside, its prices"
+            f" count as of today, {today} (--date states the day)"
+        )
     day, seller = latest_price(into)
     if day > today.isoformat():
         o.remark(

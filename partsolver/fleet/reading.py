@@ -179,5 +179,5 @@ def _part(where: str, part: str, catalog: Catalog) -> str:
 
 def _count(where: str, column: str, text: str, least: int) -> int:
     if not (text.isascii() and text.isdigit()) or len(text) > 6 or int(text) < least:
-        raise refuse(f"{where} {column}", "not a count", text, f"a whole number from {least} on")
+        raise refuse(f"{where} {column}", "not a count", text, f"a whole number from {least} to 999999")
     return int(text)

@@ -21,7 +21,7 @@ from partsolver.planfile.told import DEMO, told_folder, told_from, told_wishes
 from partsolver.wishes.brief import Brief
 
 SCHEMA = "partsolver.fleet/1"
-LEAST_SPEEDUP = "a number above 0, such as 1.5"
+LEAST_SPEEDUP = "a number above 0 and below 1000 with at most three decimals, such as 1.5"
 HINT = "`partsolver fleet FOLDER --out DIR` writes DIR/fleet.json"
 
 

@@ -46,6 +46,8 @@ LEAST_PAIRS = 4
 # Columns of the scaled matrix that are more alike than this cannot be told apart with readings of a few per
 # cent.
 MOST_CONDITION = 100.0
+# Four months: a task that takes longer is a slip.
+MOST_SECONDS = 10_000_000
 COLUMNS = ("before", "after", "before_s", "after_s")
 
 
@@ -239,7 +241,12 @@ def read_pairs(path: Path) -> tuple[Pair, ...]:
                 faults += error.faults
             except ValueError:
                 faults.append(
-                    Fault(f"{path}:{line} {name}", "not a time", cell, "seconds above 0, such as 83.5")
+                    Fault(
+                        f"{path}:{line} {name}",
+                        "not a time",
+                        cell,
+                        f"seconds above 0 and below {MOST_SECONDS}, such as 83.5",
+                    )
                 )
         if len(runs) == len(times) == 2:
             known = lines.setdefault((runs[0].model_dump_json(), runs[1].model_dump_json()), line)
@@ -261,6 +268,6 @@ def _seconds(cell: str) -> float:
         value = Decimal(cell.strip())
     except InvalidOperation:
         raise ValueError from None
-    if not value.is_finite() or not 0 < value < 10**7:
+    if not value.is_finite() or not 0 < value < MOST_SECONDS:
         raise ValueError
     return float(value)

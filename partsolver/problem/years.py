@@ -25,5 +25,5 @@ def check_years(survey: Survey, today: datetime.date) -> None:
     late = [(row, part.year) for row, part in rows if part.year is not None and is_to_come(part.year, today)]
     if late:
         hint = f"Correct it, or the day of the order (--today; by default that of the catalogue; now {today})"
-        problem, expected = "lies after the day of the order", f"at most {today.year}"
+        problem, expected = "lies after the day of the order", f"at most {today.year + AHEAD}"
         raise InputRefused([Fault(f"{row}.year", problem, str(year), expected, hint) for row, year in late])

@@ -49,7 +49,8 @@ MOST_SHOWN = 3
 def check_text(catalog: Catalog, doubts: Sequence[Doubt], asked: Asked | None = None) -> str:
     """Sizes of the tables, how the facts stand, blanks that decide, and every doubt."""
     info = catalog.info
-    lines = [f"{info.name} ({info.currency}, {info.as_of}): {info.origin}; digest {info.digest}", ""]
+    head = f"{info.name} ({info.currency}, {info.as_of}): {info.origin}; digest {info.digest}"
+    lines = [wrap(head, "", "  "), ""]
     for table, rows in catalog.tables.items():
         lines.append(f"  {table:<9}{len(rows):>8}" if current_page().drawings else f"  {table}: {len(rows)}")
     lines.append("")
@@ -58,9 +59,8 @@ def check_text(catalog: Catalog, doubts: Sequence[Doubt], asked: Asked | None = 
         table for table in ("boards", "cpus", "memory", "sellers", "offers") if not catalog.tables[table]
     ]
     if missing:
-        lines.append(
-            f"Still empty: {', '.join(missing)}. Until they hold something, hardly a plan can be made."
-        )
+        empty = f"Still empty: {', '.join(missing)}. Until they hold something, hardly a plan can be made."
+        lines.append(wrap(empty, "", "  "))
     lines += [
         wrap(f"Facts: {marks_text(fact_marks(catalog).items())}.", "", "  "),
         *_blank_lines(catalog, asked),
@@ -72,7 +72,10 @@ def check_text(catalog: Catalog, doubts: Sequence[Doubt], asked: Asked | None = 
         if here:
             word = "REFUSED" if here[0].refuses else "doubtful"
             lines.append(f"{name} ({len(here)} {word}):")
-            lines += [f"  {doubt.table}.csv {doubt.part}: {doubt_sentence(doubt)}" for doubt in here]
+            lines += [
+                wrap(f"{doubt.table}.csv {doubt.part}: {doubt_sentence(doubt)}", "  ", "    ")
+                for doubt in here
+            ]
     return "\n".join(lines) + "\n"
 
 

@@ -12,7 +12,7 @@ from partsolver.catalog.store.questions import Shown
 from partsolver.catalog.store.records import LeftOut
 from partsolver.catalog.store.resolve import Cell
 from partsolver.report.document import dump
-from partsolver.report.page import amount_text, current_page, date_words, shortest_text
+from partsolver.report.page import amount_text, current_page, date_words, row, shortest_text, wrap
 from partsolver.report.words.counts import count_of
 from partsolver.report.words.lookup import plain_line as plain
 from partsolver.report.words.store import (
@@ -32,22 +32,35 @@ Row = tuple[str, str, str, str]
 
 def added_text(added: Added) -> str:
     """What each file gave, and how the facts of the store stand."""
-    width = max([len(plain(read.origin)) for read in added.read] + [len("facts")])
+    leads = ["facts", *(["joined"] if added.joined else []), *([_SAME] if added.proposals else [])]
+    width = min(
+        max(len(lead) for lead in [*leads, *(plain(read.origin) for read in added.read)]), _WIDEST_NAME
+    )
     lines = []
     for read in added.read:
         first, *more = _read_lines(read)
-        lines.append(f" {plain(read.origin):<{width}}  {first}")
-        lines += [f" {'':<{width}}    {line}" for line in more]
-    lines.append(f" {'facts':<{width}}  {marks_text(added.marks)}")
+        lines += [_beside(plain(read.origin), first, width), *(_beside("", line, width, 4) for line in more)]
+    lines.append(_beside("facts", marks_text(added.marks), width))
     for near in added.joined:
-        lines.append(f" {'joined':<{width}}  the sheet of {plain(near.name)} with {near.other}")
+        lines.append(_beside("joined", f"the sheet of {plain(near.name)} with {near.other}", width))
     for near in added.proposals:
-        sure = "the only one of its maker and model; " if near.sure else ""
-        lines.append(
-            f" {'the same?':<{width}}  the sheet of {plain(near.name)} and {near.other} ({sure}"
-            f"partsolver catalog set {near.part} same-as={near.other})"
-        )
+        sure = ", the only one of its maker and model" if near.sure else ""
+        lines.append(_beside(_SAME, f"the sheet of {plain(near.name)} and {near.other}{sure}: if so", width))
+        lines.append(_beside("", f"partsolver catalog set {near.part} same-as={near.other}", width, 4))
     return "\n".join(lines) + "\n"
+
+
+_SAME = "the same?"
+# A longer name of a file stands in a line of its own.
+_WIDEST_NAME = 30
+
+
+def _beside(name: str, text: str, width: int, further: int = 2) -> str:
+    """What is said beside the name of a file, folded to the page."""
+    hanging = " " * (1 + width)
+    if len(name) > width:
+        return f" {name}\n" + wrap(text, hanging + "  ", hanging + "    ")
+    return wrap(text, f" {name:<{width}}" + " " * further, hanging + " " * (further + 2))
 
 
 def added_lines(added: Added) -> list[str]:
@@ -157,27 +170,44 @@ def added_json(added: Added) -> str:
 
 def shown_text(found: Shown, head: Mapping[str, Any]) -> str:
     """One part: facts with value, mark and origin; offers; unknown facts; what no pattern took."""
-    lines = [f"{found.part}: {plain(found.name)} ({counted(1, found.table)[2:]})", ""]
-    rows = [(column, value_text(cell), MARKS[cell.mark], from_text(cell)) for column, cell in found.cells]
-    widths = [max(map(len, texts)) for texts in zip(*rows, strict=True)] if rows else [0, 0, 0, 0]
-    if current_page().drawings:
-        lines += [
-            f"  {a:<{widths[0]}}  {b:<{widths[1]}}  {c:<{widths[2]}}  {d}".rstrip() for a, b, c, d in rows
-        ]
-    else:
-        lines += [f"  {a}: {b} ({', '.join(text for text in (c, d) if text)})" for a, b, c, d in rows]
+    lines = [wrap(f"{found.part}: {plain(found.name)} ({counted(1, found.table)[2:]})", "", "  "), ""]
+    lines += _fact_lines(
+        [(column, value_text(cell), MARKS[cell.mark], from_text(cell)) for column, cell in found.cells]
+    )
     if found.unknown:
-        lines += ["", "  unknown: " + ", ".join(found.unknown)]
+        lines += ["", wrap("unknown: " + ", ".join(found.unknown), "  ", "    ")]
     if found.leftover:
-        lines += ["", "  not understood in its titles: " + ", ".join(map(plain, found.leftover))]
+        lines += [
+            "",
+            wrap("not understood in its titles: " + ", ".join(map(plain, found.leftover)), "  ", "    "),
+        ]
     if found.offers:
         lines += ["", "  offers:"]
-    lines += [f"    {_offer_text(line, head)}" for line in found.offers]
+    lines += [wrap(_offer_text(line, head), "    ", "      ") for line in found.offers]
     names = sorted({(seller, plain(name)) for seller, name, _, _ in found.seen if seller != "you"})
     if names:
         lines += ["", "  called:"]
-    lines += [f"    {seller}: {name}" for seller, name in names]
+    lines += [wrap(f"{seller}: {name}", "    ", "      ") for seller, name in names]
     return "\n".join(lines) + "\n"
+
+
+def _fact_lines(rows: Sequence[Row]) -> list[str]:
+    """Column, value, mark and origin of facts side by side; what is too long for the page is folded in its place."""
+    if not current_page().drawings:
+        return [
+            wrap(f"{a}: {b} ({', '.join(text for text in (c, d) if text)})", "  ", "    ")
+            for a, b, c, d in rows
+        ]
+    if not rows:
+        return []
+    name, value, mark, origin = (max(map(len, texts)) for texts in zip(*rows, strict=True))
+    free = current_page().width - 8 - name - mark
+    if value + origin > free:
+        # no word is broken: each of the two has room for its longest, and the value for no more where that is short
+        words = [max(len(word) for texts in rows for word in texts[at].split() or [""]) for at in (1, 3)]
+        value = min(value, max(words[0], free - words[1]))
+    widths = name, value, mark, max(free - value, 1)
+    return [line for texts in rows for line in row(tuple(zip(texts, widths, strict=True)), indent=2)]
 
 
 def value_text(cell: Cell) -> str:
@@ -250,10 +280,12 @@ def found_text(rows: Sequence[Row]) -> str:
     """Ids and names of found parts."""
     if not rows:
         return "no part in whose names or numbers all these words stand\n"
-    width = max(len(row[0]) for row in rows)
-    return "".join(
-        f"{part:<{width}}  {counted(1, table)[2:]}: {plain(name)}\n" for part, table, name, _ in rows
-    )
+    width = max(len(part) for part, _, _, _ in rows)
+    lines = [
+        wrap(f"{counted(1, table)[2:]}: {plain(name)}", f"{part:<{width}}  ", " " * (width + 4))
+        for part, table, name, _ in rows
+    ]
+    return "\n".join(lines) + "\n"
 
 
 def found_json(rows: Sequence[Row]) -> str:
@@ -266,10 +298,15 @@ def left_out_text(rows: Sequence[LeftOut]) -> str:
     """Rows that gave no part, by file, with the reason."""
     if not rows:
         return "nothing was left out\n"
-    return "".join(
-        f"{plain(row.origin)} {plain(row.place)}: {plain(row.text)[:100]}\n    {reason_text(row)}\n"
-        for row in rows
-    )
+    lines = [
+        line
+        for left in rows
+        for line in (
+            wrap(f"{plain(left.origin)} {plain(left.place)}: {plain(left.text)[:100]}", "", "  "),
+            wrap(reason_text(left), "    "),
+        )
+    ]
+    return "\n".join(lines) + "\n"
 
 
 def reason_text(row: LeftOut) -> str:
@@ -299,4 +336,5 @@ def left_out_json(rows: Sequence[LeftOut]) -> str:
 def forgotten_text(seller: str, count: int) -> str:
     """What went with a seller."""
     whose = "its" if count == 1 else "their"
-    return f"{seller}: {count_of(count, 'article')} with {whose} offers taken out; what you typed stays\n"
+    said = f"{seller}: {count_of(count, 'article')} with {whose} offers taken out; what you typed stays"
+    return wrap(said, "", "  ") + "\n"

@@ -6,11 +6,13 @@ import datetime
 import os
 import re
 import shutil
+import sqlite3
 import time
 from pathlib import Path
 
 import pytest
 
+from partsolver.base import textfile
 from partsolver.catalog.adding import add
 from partsolver.catalog.dictionary import data_folder
 from partsolver.catalog.load import load_catalog
@@ -149,6 +151,30 @@ def test_a_time_stamp_that_cannot_be_is_said(stamp: int | str, capsys: pytest.Ca
     assert "time stamp of north.csv is none, or to come" in capsys.readouterr().err
     assert listed("--date", "2026-11-08")[0] == 0
     assert "time stamp" not in capsys.readouterr().err
+
+
+def test_a_file_is_looked_at_once(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What is put in its place, or done to its time stamp, once it is open changes neither what is read, nor its day,
+    nor what is said of it."""
+    Path("north.csv").write_text(f"{HEADER}{NAME};25,00;1\n")
+    day = datetime.datetime(2026, 11, 3, 12).timestamp()
+    os.utime("north.csv", (day, day))
+    real = textfile._read_all
+
+    def replaced(path: Path, *rest: object) -> bytes:
+        if path.name == "north.csv":
+            Path("new.csv").write_text(f"{HEADER}{NAME};99,00;1\n")
+            os.utime("new.csv", (10**11, 10**11))  # far in the future
+            os.replace("new.csv", "north.csv")
+        return real(path, *rest)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(textfile, "_read_all", replaced)
+    assert listed() == (0, ["2026-11-03"])
+    assert "time stamp" not in capsys.readouterr().err
+    prices = sqlite3.connect("parts/catalog.sqlite").execute("SELECT price_minor FROM offers").fetchall()
+    assert prices == [(2500,)]
 
 
 def test_prices_from_a_day_to_come_are_said(capsys: pytest.CaptureFixture[str]) -> None:

@@ -47,9 +47,15 @@ def test_a_year_after_the_day_of_the_order_is_refused(
     except InputRefused as refused:
         found = tuple(fault.where for fault in refused.faults)
         assert all(
-            f"at most {today.year}" in str(fault) and "--today" in str(fault) for fault in refused.faults
+            f"at most {today.year + 1}" in str(fault) and "--today" in str(fault) for fault in refused.faults
         )
     assert found == told
+
+
+def test_the_year_that_the_message_names_passes() -> None:
+    with pytest.raises(InputRefused, match="at most 2027"):
+        asked(TODAY, 2028)
+    asked(TODAY, 2027)
 
 
 @pytest.mark.parametrize(("year", "percent"), [(2026, 85), (2027, 85), (2028, 65), (None, 65)])

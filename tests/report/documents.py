@@ -375,7 +375,7 @@ def stores() -> str:
         (),
         0,
         (),
-        (("a.html", "no-product", ""),),
+        (("a.html", "no-product", ""), ("b.xlsx sheet Used row 1", "no-tax", "")),
         None,
         None,
         (("Sockel-Art", "LGA 1200"),),

@@ -48,7 +48,7 @@ def parse_page(data: bytes) -> Page:
         raise NotRead("unreadable", str(error)[:100]) from None
     if root is None:
         raise NotRead("unreadable", "an empty page")
-    for count, _ in enumerate(root.iter()):
+    for count, _ in enumerate(root.iter(), 1):
         if count > MOST_ELEMENTS:
             raise NotRead("too-large", f"{MOST_ELEMENTS:,} elements")
     headings = [text_of(node) for node in root.iter("h1")]

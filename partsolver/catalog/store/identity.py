@@ -1,7 +1,8 @@
 """Which sightings are of one part, and the part's id.
 
 Two sightings are the same part when a person gave both one id or joined them, when both carry the same valid
-GTIN, or the same maker and maker's part number. Everything else is at most a proposal (near.py). The id does
+GTIN, or the same maker and maker's part number, or when one seller calls both by one name and states at most one maker
+of them. Everything else is at most a proposal (near.py). The id does
 not depend on the order in which files came: it is made from the best identifier of the whole group.
 """
 
@@ -83,6 +84,12 @@ class Seen:
     own_id: str | None
     part: str | None
 
+    @property
+    def name_key(self) -> str | None:
+        """Seller and name of one that is known by them, without its maker."""
+        seller, scheme, name, *_ = self.key.split("\t")
+        return f"{seller}\t{scheme}\t{name}" if scheme == "name" else None
+
     def group_keys(self) -> Iterable[tuple[str, ...]]:
         """Keys that it shares with every sighting of the same part."""
         if self.own_id:
@@ -116,6 +123,9 @@ def grouped(seen: Iterable[Seen], joined: Iterable[tuple[str, str]]) -> list[lis
     for one in listed:
         for key in one.group_keys():
             parent[root(key)] = root(one.key)
+    for alike in _of_one_name(listed):
+        for one in alike[1:]:
+            parent[root(one.key)] = root(alike[0].key)
     known = {one.key for one in listed}
     for first, second in joined:
         if first in known and second in known:
@@ -124,6 +134,21 @@ def grouped(seen: Iterable[Seen], joined: Iterable[tuple[str, str]]) -> list[lis
     for one in listed:
         groups.setdefault(root(one.key), []).append(one)
     return list(groups.values())
+
+
+def _of_one_name(listed: Iterable[Seen]) -> list[list[Seen]]:
+    """Sightings of one seller and name of which at most one maker is stated. (An older version of this program
+    kept all of a name as one, whatever their makers.)"""
+    named: dict[str, list[Seen]] = {}
+    for one in listed:
+        key = one.name_key
+        if key is not None:
+            named.setdefault(key, []).append(one)
+    return [
+        alike
+        for alike in named.values()
+        if len(alike) > 1 and len({one.key for one in alike if one.key != one.name_key}) == 1
+    ]
 
 
 def part_id(group: list[Seen]) -> str:
@@ -142,7 +167,7 @@ def part_id(group: list[Seen]) -> str:
         made = f"gtin-{gtins[0].lstrip('0')}"
     else:
         first = min(group, key=lambda one: one.key)
-        short = hashlib.sha256(first.key.encode()).hexdigest()[:4]
+        short = hashlib.sha256((first.name_key or first.key).encode()).hexdigest()[:4]
         made = f"{slug(first.name)[: _LONGEST_ID - 5].strip('-')}-{short}".strip("-")
     if made.startswith(RESERVED):
         made = "x-" + made

@@ -6,6 +6,7 @@ import datetime
 from typing import Literal
 
 from partsolver.base.records import record
+from partsolver.catalog.store.identity import plain_maker
 
 # Where a fact comes from (design.md section 2), the strongest first.
 Mark = Literal["typed", "sheet", "printed", "title", "platform"]
@@ -65,12 +66,18 @@ class Sighting:
     @property
     def key(self) -> str:
         """What makes two rows of one seller the same article: an id given, else the first of the seller's
-        number, the maker's number, the GTIN and the name."""
+        number, the maker's number, the GTIN and the name, to which the maker belongs where it is stated."""
         if self.own_id:
             return f"{self.seller}\tid\t{self.own_id}"
         for scheme, value in (("sku", self.sku), ("mpn", self.mpn), ("gtin", self.gtin)):
             if value:
                 return f"{self.seller}\t{scheme}\t{value.casefold()}"
+        maker = plain_maker(self.maker)
+        return self.name_key if not maker else f"{self.name_key}\t{maker}"
+
+    @property
+    def name_key(self) -> str:
+        """The key by the seller and the name alone."""
         return f"{self.seller}\tname\t{' '.join(self.name.casefold().split())}"
 
 

@@ -116,7 +116,9 @@ def _store_sightings(
     keyed = [(one.key, one.stated_on.isoformat(), one) for one in sightings]
     keyed.sort(key=itemgetter(0))  # as the tables are kept; what the source says twice stays in its order
     execute_many(connection, _SIGHTING, [_sighting_row(key, day, one) for key, day, one in keyed])
-    first = {key: (key, one.origin, day) for key, day, one in reversed(keyed)}.values()
+    first = {(key, one.origin, day) for key, day, one in keyed}
+    # kept by an older version of this program, which left the maker out of the key
+    first |= {(one.name_key, one.origin, day) for key, day, one in keyed if key.startswith(one.name_key)}
     if connection.execute("SELECT 1 FROM facts LIMIT 1").fetchone() is not None:
         execute_many(
             connection, "DELETE FROM facts WHERE sighting = ? AND origin = ? AND stated_on <= ?", first

@@ -187,7 +187,8 @@ def _board(values: Mapping[str, list[str]]) -> Settled:
         for column, found in values.items()
     }
     cells, contradictory = _plain(chosen)
-    if "=dimm" in values and cells.pop("memory_module", None):
+    if "=dimm" in values and "memory_module" in cells:
+        del cells["memory_module"]
         contradictory.add("memory_module")  # slots of two sorts
     return _with_one_socket(cells, cells.get("chipset", "")), contradictory
 

@@ -141,7 +141,7 @@ EXPECTED: dict[str, str] = {
     "texts": "names with commas between them, or none",
     "yesno": "yes or no",
     "absent": "yes or no",
-    "count": "a whole number",
+    "count": "a whole number up to 20000",
     "rows": "a whole number up to 16, 0 for none",
     "choice": "one letter, or the words",
     "several": "letters with blanks between them, or none",
