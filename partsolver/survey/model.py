@@ -190,6 +190,10 @@ class OperatingSystem(Table):
         None,
         description="Kind of licence: sold with the PC (oem), boxed (retail), linked to an account, upgraded",
     )
+    licence_for: tuple[str, ...] | None = Field(
+        None,
+        description="Families that the licence at hand is for, where they are others than the installed one",
+    )
     keep: bool = Field(True, description="Whether this system is to run after the upgrade")
     tied_software: tuple[str, ...] | None = Field(
         None, description="Programs whose licence is tied to this PC"
