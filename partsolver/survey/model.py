@@ -111,6 +111,10 @@ class Drive(Table):
     raid: Literal["none", "0", "1", "5", "10"] | None = Field(
         None, description="Level of the RAID set of board or card that the drive belongs to"
     )
+    controller: str | None = Field(
+        None,
+        description='Where its data lead goes: "board", or the name of the card of this PC that carries it',
+    )
     copied: YesNo = Field(
         None, description="Whether all that is on its RAID set is copied to a device outside this PC"
     )
