@@ -13,7 +13,7 @@ from partsolver.assembly.bought_devices import NONE, load_of_pieces, pieces_boug
 from partsolver.assembly.converters import converters, converters_load
 from partsolver.assembly.currents import NOTHING, Load, load_of_currents, times_load
 from partsolver.assembly.loads import total_load
-from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives
+from partsolver.assembly.ports import board_drives, free_sata_ports, sata_drives
 from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board
 from partsolver.problem.candidates import Candidate, DriveChoice, Parts
@@ -40,7 +40,7 @@ def _needs_sata_card(problem: Problem, board: Board, choice: DriveChoice) -> boo
 
 
 def _needs_pata_card(problem: Problem, board: Board, choice: DriveChoice) -> bool:
-    drives = sum(drive.interface == "pata" for drive in drives_of(choice, problem))
+    drives = sum(drive.interface == "pata" for drive in board_drives(choice, problem))
     return board.pata_channels is not None and drives > PATA_DEVICES_PER_CHANNEL * board.pata_channels
 
 

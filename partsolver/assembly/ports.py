@@ -30,9 +30,30 @@ def drives_of(choice: DriveChoice, problem: Problem) -> tuple[Drive | DrivePart,
     return (*([system] if system is not None else []), *others)
 
 
+def carrying_card(drive: Drive | DrivePart | None, problem: Problem) -> str | None:
+    """The card of the PC that a drive hangs on and that goes along (one the owner needs: rule fit.cards sees to its
+    place); None where its lead goes to the board, or nobody said so."""
+    if not isinstance(drive, Drive):
+        return None
+    needed = [card.name for card in problem.survey.cards if card.required]
+    return drive.controller if drive.controller in needed else None
+
+
+def untold_card(drive: Drive | DrivePart, problem: Problem) -> bool:
+    """Whether a drive may hang on a controller card of the PC, and nobody said."""
+    if not isinstance(drive, Drive) or drive.controller is not None:
+        return False
+    return any(card.required and card.kind == "controller" for card in problem.survey.cards)
+
+
+def board_drives(choice: DriveChoice, problem: Problem) -> tuple[Drive | DrivePart, ...]:
+    """The drives of the plan that need a place on the board: all but those on a card that goes along."""
+    return tuple(d for d in drives_of(choice, problem) if carrying_card(d, problem) is None)
+
+
 def sata_drives(choice: DriveChoice, problem: Problem) -> int:
-    """How many drives need a SATA port."""
-    return sum(1 for drive in drives_of(choice, problem) if drive.interface == "sata")
+    """How many drives need a SATA port of the board."""
+    return sum(1 for drive in board_drives(choice, problem) if drive.interface == "sata")
 
 
 # Keys of solid-state drives (dictionary drives.m2_key), and the longest one.
@@ -94,7 +115,7 @@ def unknown_sata_column(board: Board) -> str | None:
 def seat_modules(board: Board, choice: DriveChoice, problem: Problem) -> Seating:
     """The best way to seat the M.2 modules: fewest left over (among equals NVMe ones, which a slot card
     carries), then fewest SATA ports lost (so that the fewest SATA drives lack one); first sockets first."""
-    modules = [d for d in drives_of(choice, problem) if d.interface in ("m2-nvme", "m2-sata")]
+    modules = [d for d in board_drives(choice, problem) if d.interface in ("m2-nvme", "m2-sata")]
     sockets = board.m2_slots or ()
     best: tuple[tuple[int, ...], Seating] | None = None
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.ports import carrying_card
 from partsolver.assembly.storage import drive_interface
 from partsolver.catalog.records import Board, Case, Cpu
 from partsolver.problem.candidates import DriveChoice, GraphicsChoice
@@ -66,6 +67,8 @@ def needed_storage_mode(problem: Problem, board: Board, drive: Drive, carded: bo
     """The SATA mode that the installation on a kept drive wants on a board; None where it is not known or does
     not matter: Linux finds its drive in AHCI and in IDE mode alike (start reference, section 2.5). A PATA drive
     works in IDE mode today; ``carded``: it hangs on a controller card that is bought, which has no such mode."""
+    if carrying_card(drive, problem) is not None:
+        return None
     bridged = on_adapter(board, drive) and not carded
     mode = "ide" if bridged else drive.storage_mode
     linux = names_linux(problem.survey.os.family)
@@ -79,6 +82,8 @@ def adapter_starts(problem: Problem, board: Board, choice: DriveChoice) -> bool 
     driver for AHCI only where the firmware has IDE mode. None where its modes are not known."""
     kept, system = choice.kept, problem.os
     if kept is None or not on_adapter(board, kept) or not keeps_installation(problem):
+        return True
+    if carrying_card(kept, problem) is not None:
         return True
     if system is None or not system.needs_storage_driver:
         return True

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from partsolver.assembly.ports import drives_of, m2_takes
-from partsolver.catalog.records import Board
+from partsolver.catalog.records import Board, DrivePart
 from partsolver.problem.candidates import DriveChoice
 from partsolver.problem.problem import Problem
 from partsolver.standards.storage import m2_lanes, pcie_mbs, sata_link_mbs
@@ -73,6 +73,9 @@ def link_mbs(board: Board, drive: DriveChoice) -> int:
     source = drive.kept or drive.part
     if source is None:
         return PATA_READ_MBS
+    if hangs_on_card(drive):
+        # The card's own link, today and afterwards: no port of a board makes it faster or slower.
+        return _own_link_mbs(source)
     fastest = best_sata_port_gbps10(board)
     if source.interface is None and fastest is not None:
         # A drive whose lead nobody looked at counts as SATA (common practice; the range holds the others).
@@ -89,9 +92,20 @@ def link_mbs(board: Board, drive: DriveChoice) -> int:
             for s in board.m2_slots or ()
             if m2_takes(s, source)
         ]
-        fallback = pcie_mbs(min(3, source.pcie_gen or 3), source.pcie_lanes or 4)
-        return max(links) if links else fallback
+        return max(links) if links else _own_link_mbs(source)
     return PATA_READ_MBS
+
+
+def hangs_on_card(drive: DriveChoice) -> bool:
+    """Whether a system drive that stays hangs on a card of the PC."""
+    return drive.kept is not None and drive.kept.controller not in (None, "board")
+
+
+def _own_link_mbs(source: Drive | DrivePart) -> int:
+    """What the drive's own end of the link carries, MB/s."""
+    if source.interface == "m2-nvme":
+        return pcie_mbs(min(3, source.pcie_gen or 3), source.pcie_lanes or 4)
+    return PATA_READ_MBS if source.interface == "pata" else sata_link_mbs(60, source.sata_gbps10 or 60)
 
 
 def storage_mbs(board: Board, drive: DriveChoice, settings: Mapping[str, int]) -> int:

@@ -53,10 +53,11 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
         raise refuse("brief.settings", str(error)) from None
     family = brief.os or survey.os.family or NO_SYSTEM
     known = operating_systems.OPERATING_SYSTEMS
-    if family != NO_SYSTEM and family not in known:
-        raise refuse(
-            "os", "no such family of operating systems", family, ", ".join(known), nearest(family, known)
-        )
+    for named in (family, *(survey.os.licence_for or ())):
+        if named != NO_SYSTEM and named not in known:
+            raise refuse(
+                "os", "no such family of operating systems", named, ", ".join(known), nearest(named, known)
+            )
     offers = _offers(catalog) if like is None else {}
     use = use_of(brief, chosen_settings)
     problem = Problem(

@@ -20,6 +20,7 @@ from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.modules import part_question
 from partsolver.assembly.pictures import board_makes_picture, own_picture
 from partsolver.assembly.plugs import all_kept
+from partsolver.assembly.ports import carrying_card
 from partsolver.assembly.start import (
     keeps_installation,
     legacy_by_installation,
@@ -114,6 +115,8 @@ def _storage(parts: Parts, problem: Problem, system: OperatingSystem) -> list[Fi
         return [fails(ID, ids, "nvme", "none", driver="nvme", family=system.id)]
     if not system.needs_storage_driver or interface not in ("sata", "m2-sata"):
         return []
+    if carrying_card(choice.kept, problem) is not None:
+        return []  # the card goes along, and so does the driver that the installation has for it
     if board.storage_modes is not None and "ide" in board.storage_modes:
         return []
     kept = choice.kept if keeps_installation(problem) else None
@@ -212,7 +215,8 @@ def _post_storage(
         else:
             in_ide = choice.kept is not None and choice.kept.storage_mode != "ahci"
             in_ide = in_ide and choice.kept.storage_mode != "raid"  # type: ignore[union-attr]
-            sata = source.interface in ("sata", "m2-sata")
+            on_board = choice.kept is None or carrying_card(choice.kept, problem) is None
+            sata = on_board and source.interface in ("sata", "m2-sata")
             refused = system.needs_storage_driver and sata and in_ide and keeps_installation(problem)
             refused = refused and modes is not None and "ide" not in modes
         if refused:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly.plugs import all_kept
-from partsolver.assembly.ports import drives_of, sata_drives, seat_modules
+from partsolver.assembly.ports import carrying_card, drives_of, sata_drives, seat_modules
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fits
 from partsolver.problem.candidates import SlotName
@@ -34,7 +34,7 @@ READS: Reads = {
     "board": ("m2_slots", "sata_1g5_ports", "sata_3g_ports", "sata_6g_ports"),
     "drive": ("kept", "part.interface", "part.kind", "part.m2_key", "part.m2_length_mm"),
 }
-SURVEY: tuple[str, ...] = ("drives",)
+SURVEY: tuple[str, ...] = ("cards", "drives")
 REFUSES = False
 
 
@@ -47,7 +47,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     new_board = not parts.board_kept
     used = new_board and _board_is_used(draft)
-    there = sum(drive.interface == "sata" for drive in problem.survey.drives)
+    own = [drive for drive in problem.survey.drives if carrying_card(drive, problem) is None]
+    there = sum(drive.interface == "sata" for drive in own)
     facts: dict[str, str | int] = {}
     # A new board brings two leads (common practice), and a plan has at most one drive more than today.
     lacking = 0 if new_board and not used else sata_drives(parts.drive, problem) - there

@@ -12,6 +12,7 @@ from partsolver.assembly.plugs import question
 from partsolver.assembly.ports import unknown_sata_column
 from partsolver.assembly.storage import (
     drive_read_mbs,
+    hangs_on_card,
     link_mbs,
     possible_sata_rates,
     storage_mbs,
@@ -59,7 +60,7 @@ def _rate_matters(parts: Parts, drive_gbps10: int | None) -> bool:
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     own = parts.drive.kept or parts.drive.part
-    if own is None or own.interface is None:
+    if own is None or own.interface is None or hangs_on_card(parts.drive):
         return ()
     present = DriveChoice("kept-drive", problem.survey.system_drive, None)
     facts: dict[str, str | int] = {

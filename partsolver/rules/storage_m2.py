@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.plugs import all_kept, m2_cards, m2_leftover, question
-from partsolver.assembly.ports import drives_of, m2_takes, seat_modules
+from partsolver.assembly.ports import board_drives, m2_takes, seat_modules
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
@@ -38,7 +38,7 @@ SURVEY: tuple[str, ...] = ("cards", "drives")
 
 
 def _modules(choice: DriveChoice, problem: Problem) -> int:
-    return sum(drive.interface in ("m2-nvme", "m2-sata") for drive in drives_of(choice, problem))
+    return sum(drive.interface in ("m2-nvme", "m2-sata") for drive in board_drives(choice, problem))
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:

@@ -11,7 +11,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.plugs import Options, all_kept, m2_cards, question, sata_claims, seatable
-from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives, unknown_sata_column
+from partsolver.assembly.ports import (
+    board_drives,
+    free_sata_ports,
+    sata_drives,
+    unknown_sata_column,
+    untold_card,
+)
 from partsolver.assembly.start import adapter_starts
 from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Case
@@ -54,8 +60,8 @@ SURVEY: tuple[str, ...] = ("cards", "drives", "os")
 
 
 def pata_drives(choice: DriveChoice, problem: Problem) -> int:
-    """How many drives need a place on a PATA channel."""
-    return sum(drive.interface == "pata" for drive in drives_of(choice, problem))
+    """How many drives need a place on a PATA channel of the board."""
+    return sum(drive.interface == "pata" for drive in board_drives(choice, problem))
 
 
 def _missing(board: Board, choice: DriveChoice, problem: Problem) -> int:
@@ -85,7 +91,7 @@ def _options(
     # An enclosure holds disks, and a system that starts from it is not promised.
     boxed = [
         d
-        for d in drives_of(choice, problem)
+        for d in board_drives(choice, problem)
         if isinstance(d, Drive) and d.interface == "pata" and not d.system
     ]
     if sum(d.kind in ("hdd35", "hdd25", "ssd") for d in boxed) >= missing:
@@ -112,6 +118,15 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     if _waits_for_slots(problem, parts.board, options, missing):
         return ()
     return (Need(ID, "devices", "pata-controller", options, (("missing", missing),)),)
+
+
+def _untold_cards(parts: Parts, problem: Problem) -> list[Finding]:
+    """Drives that may hang on a controller card of the PC: then they need no channel of the board."""
+    return [
+        unknown(ID, "drive.controller", (parts.board.id,), False, drive=drive.name)
+        for drive in board_drives(parts.drive, problem)
+        if drive.interface == "pata" and untold_card(drive, problem)
+    ]
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -150,6 +165,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         column = unknown_sata_column(parts.board)
         if column and free_sata_ports(parts.board, parts.drive, problem, certain=True, more=added) is None:
             open_facts.append(unknown(ID, question(parts.candidate("board"), column), ids, bridge="yes"))
+    if missing:
+        open_facts += _untold_cards(parts, problem)
     return (found, *open_facts)
 
 

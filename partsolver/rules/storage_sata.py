@@ -18,6 +18,7 @@ from partsolver.assembly.ports import (
     sata_drives,
     slot_takes,
     unknown_sata_column,
+    untold_card,
 )
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Need
@@ -92,8 +93,20 @@ def _untold(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
     )
 
 
+def _untold_cards(parts: Parts, problem: Problem) -> list[Finding]:
+    """Drives that may hang on a controller card of the PC: then they need no port of the board."""
+    return [
+        unknown(ID, "drive.controller", (parts.board.id,), False, drive=drive.name)
+        for drive in drives_of(parts.drive, problem)
+        if drive.interface == "sata" and untold_card(drive, problem)
+    ]
+
+
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
-    return (*_counted(draft, problem), *_untold(draft.parts, problem))
+    asked = list(_untold(draft.parts, problem))
+    if not draft.parts.board_kept and _shortfall(draft.parts.board, draft.parts.drive, problem):
+        asked += _untold_cards(draft.parts, problem)
+    return (*_counted(draft, problem), *asked)
 
 
 def _counted(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -14,6 +14,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly.plugs import question
+from partsolver.assembly.ports import carrying_card
 from partsolver.assembly.start import keeps_installation, needed_storage_mode, start_mode
 from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft
@@ -41,13 +42,16 @@ READS: Reads = {
     "board": ("firmware_modes", "nvme_boot", "pata_channels", "storage_modes"),
     "drive": ("kept", "part.interface"),
 }
-SURVEY: tuple[str, ...] = ("board", "os")
+SURVEY: tuple[str, ...] = ("board", "cards", "os")
 
 
 def _mode_facts(problem: Problem, draft: Draft, drive: Drive) -> dict[str, str | int]:
     """The storage mode to set before the first start, or the one the board lacks."""
     board, line = draft.parts.board, draft.bought_for(storage_pata.ID, "devices")
     carded = line is not None and problem.extras[line.item].kind == "pata-controller"
+    card = carrying_card(drive, problem)
+    if card is not None:
+        return {"card": card}
     mode = needed_storage_mode(problem, board, drive, carded)
     if mode is None:
         return {}
@@ -115,7 +119,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return (fits(ID, ids, impossible[0], fresh="yes", lacks_start=impossible[0]),)
     if not keep:
         return (fits(ID, ids, fresh="yes"), *unanswered)
-    if choice.kept.interface == "sata" and choice.kept.storage_mode is None:
+    on_board = carrying_card(choice.kept, problem) is None
+    if on_board and choice.kept.interface == "sata" and choice.kept.storage_mode is None:
         unanswered.append(unknown(ID, "drive.storage_mode", ids))
     if mode is None or board.firmware_modes is None:
         return tuple(unanswered)

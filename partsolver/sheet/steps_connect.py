@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from partsolver.assembly.plugs import card_sockets, feeding_plugs, power_plug
-from partsolver.assembly.ports import sata_ports_lost
+from partsolver.assembly.ports import carrying_card, sata_ports_lost
 from partsolver.rules import ports_devices
 from partsolver.sheet.context import Context, Facts
 from partsolver.sheet.named import PATA_KINDS, drive_name, interfaces, is_system, names, other_extras
@@ -27,8 +27,8 @@ def cpu_plug_facts(c: Context) -> Facts:
 
 
 def sata_ports(c: Context) -> tuple[tuple[str, str], ...]:
-    """(drive, port rate in tenths of Gb/s or "card") in the order of ports: the system drive on the fastest
-    one."""
+    """(drive, port rate in tenths of Gb/s, "card" for a bought card or "own" for the PC's own) in the order of ports:
+    the system drive on the fastest one."""
     ports: list[str] = []
     for count, rate in (
         (c.board.sata_6g_ports, "60"),
@@ -38,14 +38,23 @@ def sata_ports(c: Context) -> tuple[tuple[str, str], ...]:
         ports += [rate] * (count or 0)
     ports = ports[: max(0, len(ports) - sata_ports_lost(c.board, c.parts.drive, c.problem))]
     drives = [d for d in c.drives if d.interface == "sata"]
+    own = [d for d in drives if carrying_card(d, c.problem) is not None]
+    drives = [d for d in drives if d not in own]
     # Fast drives first; an optical drive needs no fast port.
     order = {"ssd": 0, "hdd35": 1, "hdd25": 1, None: 1, "optical": 2}
     drives.sort(key=lambda d: (not is_system(c, d), order.get(d.kind, 3), drive_name(c, d)))
     known = any(n is not None for n in (c.board.sata_6g_ports, c.board.sata_3g_ports, c.board.sata_1g5_ports))
-    return tuple(
+    on_board = tuple(
         (drive_name(c, d), ports[i] if i < len(ports) else ("card" if known else ""))
         for i, d in enumerate(drives)
     )
+    return (*on_board, *((drive_name(c, d), "own") for d in own))
+
+
+def _pata_drives(c: Context) -> tuple[str, ...]:
+    """PATA drives that get another place: all but those on a card of the PC."""
+    drives = [d for d in c.drives if d.interface == "pata" and carrying_card(d, c.problem) is None]
+    return tuple(drive_name(c, d) for d in drives)
 
 
 def _drive_power(c: Context) -> Facts:
@@ -161,9 +170,9 @@ CONNECT: tuple[Step, ...] = (
     Step(
         "connect.pata",
         "connect",
-        lambda c: c.new("board", "drive", "case") and bool(interfaces(c, "pata")),
+        lambda c: c.new("board", "drive", "case") and bool(_pata_drives(c)),
         lambda c: {
-            "drives": interfaces(c, "pata"),
+            "drives": _pata_drives(c),
             "channels": c.board.pata_channels,
             "adapters": names(c, *PATA_KINDS),
         },

@@ -231,6 +231,22 @@ OPERATING_SYSTEMS: Final[dict[str, OperatingSystem]] = {
 LICENCE_KINDS: Final = ("oem", "retail", "none", "unknown")
 
 
+#: Generations for which a licence of another one serves as well: the vendor gives that of 2021 to PCs with that of 2015
+#: (from memory; it may end this).
+LICENCE_SERVES: Final[dict[str, str]] = {"desktop-2015": "desktop-2021"}
+
+
+def generation_of(family: str) -> str:
+    """The generation of a family: its editions of 32 and 64 bits take one licence (from memory)."""
+    return family.removesuffix("-32bit")
+
+
+def licence_serves(family: str, wanted: str) -> bool:
+    """Whether the licence of one family serves another."""
+    own, other = generation_of(family), generation_of(wanted)
+    return own == other or LICENCE_SERVES.get(own) == other
+
+
 def names_linux(family: str | None) -> bool:
     """Whether the id of a family, of its requirements or of what the owner has, is one of Linux."""
     return (family or "").startswith("linux")

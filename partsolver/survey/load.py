@@ -191,6 +191,12 @@ def _check_names(values: Mapping[str, Any], where: str, faults: list[Fault]) -> 
                     )
                 )
             seen.add(row.name)
+    cards = ["board", *(card.name for card in values["card"] if card is not None)]
+    for drive in values["drive"]:
+        if drive is not None and drive.controller not in (None, *cards):
+            faults.append(
+                Fault(f"{where} [[drive]]", "no card of this name", drive.controller, ", ".join(cards))
+            )
     if sum(1 for drive in values["drive"] if drive is not None and drive.system) > 1:
         faults.append(
             Fault(f"{where} [[drive]]", "more than one drive has system = true", None, "one system drive")

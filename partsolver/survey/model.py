@@ -111,6 +111,10 @@ class Drive(Table):
     raid: Literal["none", "0", "1", "5", "10"] | None = Field(
         None, description="Level of the RAID set of board or card that the drive belongs to"
     )
+    controller: str | None = Field(
+        None,
+        description='Where its data lead goes: "board", or the name of the card of this PC that carries it',
+    )
     copied: YesNo = Field(
         None, description="Whether all that is on its RAID set is copied to a device outside this PC"
     )
@@ -189,6 +193,10 @@ class OperatingSystem(Table):
     licence: Literal["oem", "retail", "account", "upgraded", "none-needed"] | None = Field(
         None,
         description="Kind of licence: sold with the PC (oem), boxed (retail), linked to an account, upgraded",
+    )
+    licence_for: tuple[str, ...] | None = Field(
+        None,
+        description="Families that the licence at hand is for, where they are others than the installed one",
     )
     keep: bool = Field(True, description="Whether this system is to run after the upgrade")
     tied_software: tuple[str, ...] | None = Field(

@@ -404,6 +404,15 @@ FINDINGS = (
     _finding("ports.front_panel", "unknown", parts="b", ask="case.front_panel", repin="yes"),
     _finding("ports.front_panel", "unknown", parts="b", ask="board.front_panel_order", header="own"),
     _finding("fit.cooler_mount", "fits", "am4", parts="xb", bracket="case"),
+    _finding("storage.sata", "unknown", ask="drive.controller", drive="Disk D"),
+    _finding("storage.pata", "unknown", ask="drive.controller", drive="Disk D"),
+    _finding("storage.raid_set", "unknown", ask="drive.controller", drive="Disk D", level="5"),
+    _finding("storage.raid_set", "fits", "5", drive="Disk D", level="5", card="Raid 3"),
+    _finding("storage.start", "fits", "legacy", card="Raid 3"),
+    _finding("os.licence", "fits", "bought", family="desktop-2015", licence="oem", generation="other"),
+    _finding("os.licence", "fits", "bought", family="desktop-2015", licence="oem", generation="perhaps"),
+    _finding("os.licence", "unknown", family="desktop-2015", generation="perhaps", ask="os.licence_for"),
+    _finding("os.licence", "unknown", family="desktop-2015", generation="other", offered="none"),
     _finding("os.processor", "unknown", ask="cpu:c.features", parts="c", family="desktop-2015"),
     _finding(
         "os.processor", "fails", 1, 1, parts="c", family="desktop-2015", missing="cmpxchg16b", further="yes"
@@ -437,6 +446,7 @@ NEEDS = (
     _need("os.tpm", version="2.0"),
     _need("os.licence"),
     _need("os.licence", licence="oem"),
+    _need("os.licence", licence="oem", generation="perhaps"),
     _need("os.licence", licence="none-needed"),
     _need("ports.devices", port="serial", ports=1),
     Need("ports.devices", "1", "serial-bracket", (), (("port", "serial"), ("ports", 1))),

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 from support import BOARD, agree, findings, make_problem, make_survey, needs_of, pick, plain_draft
 
+from partsolver.base.errors import InputRefused
 from partsolver.catalog.records import Extra
 from partsolver.report.words.os import WORDS
 from partsolver.report.words.record import Names
@@ -100,6 +101,63 @@ def test_no_licence_to_move_where_the_present_system_needs_none(family: str, boa
     assert (asked.verdict, asked.question, asked.admits) == ("unknown", "os.licence", True)
     free = make_problem(survey, Brief(budget="10000.00", os="linux-x86-64-v1"), extras=(OTHER, DEAR))
     assert findings(rule, free, parts) == ()
+
+
+# The vendor's licence is for its generation (memory reference, 5.3: a licence of a commercial system); that of 2015 serves
+# 2021 as well, both widths take one (standards/operating_systems, from memory).
+@pytest.mark.parametrize(
+    ("family", "wanted", "stated", "short"),
+    [
+        ("desktop-2009", "desktop-2015", None, "perhaps"),
+        ("desktop-2009-32bit", "desktop-2015", None, "perhaps"),
+        ("desktop-2021", "desktop-2015", None, "perhaps"),
+        ("linux-x86-64-v1", "desktop-2015", None, "perhaps"),  # a label on the case, for what nobody said
+        ("desktop-2015", "desktop-2021", None, ""),
+        ("desktop-2015-32bit", "desktop-2015", None, ""),
+        ("desktop-2015", None, None, ""),
+        (None, "desktop-2015", None, ""),
+        ("desktop-2009", "desktop-2015", ("desktop-2015",), ""),
+        ("desktop-2009", "desktop-2021", ("desktop-2009", "desktop-2015-32bit"), ""),
+        ("desktop-2009", "desktop-2015", ("desktop-2009",), "other"),
+        ("desktop-2009", "desktop-2015", (), "other"),
+        ("desktop-2015", None, ("desktop-2009",), "other"),
+        ("desktop-2009", "linux-x86-64-v1", None, None),  # no licence matters
+    ],
+)
+@pytest.mark.parametrize("licence", ["oem", "retail", "upgraded", None])
+@pytest.mark.parametrize("board", ["board-a", "kept-board"])
+def test_a_licence_of_another_generation(family, wanted, stated, short, licence, board):
+    survey = make_survey(os=OperatingSystem(family=family, licence=licence, licence_for=stated))
+    brief = Brief(budget="10000.00", os=wanted)
+    problem = make_problem(survey, brief, extras=(OTHER, DEAR), coolers=())
+    bare = make_problem(survey, brief, coolers=())
+    parts = pick(problem, board=board)
+    found = findings(rule, problem, parts)
+    # On the present board nothing changes where no other system is asked for.
+    free = board == "kept-board" and not (short and wanted)
+    if short is None or free:
+        assert found == () and findings(rule, bare, pick(bare, board=board)) == ()
+        return
+    bought = short != "" or licence in ("oem", None)
+    assert [f.value for f in found][:1] == (
+        ["bought"] if bought else [None] if licence == "upgraded" else [licence]
+    )
+    by_kind = ["os.licence"] if licence in (None, "upgraded") else []
+    asked = {"perhaps": ["os.licence_for"], "other": [], "": by_kind}[short]
+    assert [f.question for f in found if f.question] == asked
+    assert all(f.admits and f.fact("generation") == (short or None) for f in found)
+    said = [WORDS[rule.ID].sentence(f, Names()) for f in found]
+    assert any("another generation than" in sentence for sentence in said) is (short != "")
+    assert agree(rule, problem)[1] == 0
+    # Nobody sells one: the price is left open.
+    (open_price,) = findings(rule, bare, pick(bare, board=board))[:1]
+    assert open_price.fact("offered") == ("none" if bought else None)
+    assert agree(rule, bare)[1] == 0
+
+
+def test_a_licence_for_a_family_that_there_is_not_is_refused():
+    with pytest.raises(InputRefused, match="no such family"):
+        make_problem(make_survey(os=OperatingSystem(family="desktop-2009", licence_for=("desktop-1895",))))
 
 
 def test_tied_programs_are_a_fact():

@@ -14,6 +14,7 @@ import pytest
 from needs_check import same_needs
 from support import BOARD, CASE, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, needs_of, pick
 
+from partsolver.assembly.bought_cards import controller_cards
 from partsolver.assembly.ports import free_sata_ports
 from partsolver.catalog.records import Board, DrivePart, Extra
 from partsolver.catalog.sockets import M2Socket, Slot
@@ -581,3 +582,54 @@ def test_a_port_card_waits_for_slots_that_nobody_looked_at() -> None:
     assert bought(storage_sata, problem, pick(problem, board="board-a")) == []
     admitted, refused = agree(storage_sata, problem)
     assert admitted and refused
+
+
+RAID_CARD = Card(name="raid card", kind="controller", bus="pcie", lanes=1, height="full", width_slots=1)
+
+
+# A drive whose lead goes to a card of the PC needs no port of the board while that card goes along (Serial ATA: one
+# device for each port, of whichever controller). Where nobody said where it goes, it counts on the board, and is asked.
+@pytest.mark.parametrize(
+    ("interface", "board", "rule", "cure"),
+    [
+        ("sata", replace(BOARD, sata_6g_ports=1, sata_3g_ports=0, sata_1g5_ports=0), storage_sata, SATA_CARD),
+        ("pata", replace(BOARD, pata_channels=0), storage_pata, PATA_CARD),
+        ("m2-nvme", replace(BOARD, m2_slots=()), storage_m2, M2_CARD),
+    ],
+)
+@pytest.mark.parametrize(
+    ("controller", "required", "carried", "asked"),
+    [
+        ("raid card", True, True, False),
+        ("raid card", False, False, False),  # the owner can do without it: its drive needs another place
+        ("board", True, False, False),
+        (None, True, False, True),
+    ],
+)
+def test_a_drive_on_a_card_of_the_pc(
+    interface: Any,
+    board: Board,
+    rule: Any,
+    cure: Extra,
+    controller: str | None,
+    required: bool,
+    carried: bool,
+    asked: bool,
+) -> None:
+    disk = Drive(name="disk", kind="hdd35", interface=interface, controller=controller)
+    card = RAID_CARD.model_copy(update={"required": required})
+    system = SYSTEM_DRIVE.model_copy(update={"controller": "board"})
+    survey = make_survey(drives=(system, disk), cards=(card,))
+    problem = make_problem(survey, boards=[board], extras=(cure,), coolers=())
+    assert bought(rule, problem) == ([] if carried else [(cure.id, 1)])
+    found = findings(rule, problem)
+    assert all(f.verdict == "fits" for f in found[:1])
+    questions = [f.question for f in found if f.question]
+    # A module on a card was never counted as on a controller card: nothing is asked of it.
+    assert questions == (["drive.controller"] if asked and interface != "m2-nvme" else [])
+    assert all(WORDS[rule.ID].sentence(f, Names()).endswith(".") for f in found)
+    agree(rule, problem)
+    # Nor is a card for it counted in what the plan draws.
+    parts = pick(problem)
+    cards = controller_cards(problem, parts.candidate("board"), parts.candidate("drive"))
+    assert cards == (0 if carried or interface == "m2-nvme" else 1)

@@ -24,16 +24,20 @@ from support import (
     plain_draft,
 )
 
+from partsolver.assembly.storage import link_mbs
 from partsolver.catalog.records import DrivePart, Extra
 from partsolver.problem.problem import Problem
+from partsolver.report.words.record import Names
+from partsolver.report.words.storage import WORDS
 from partsolver.rules import (
+    os_start,
     storage_encryption,
     storage_link,
     storage_pata,
     storage_raid_set,
     storage_start,
 )
-from partsolver.survey.model import Drive, OperatingSystem
+from partsolver.survey.model import Card, Drive, OperatingSystem
 from partsolver.wishes.brief import Brief
 
 REPLACE = Brief(budget="10000.00", replace=("drive",))
@@ -330,3 +334,55 @@ def test_raid_set(facts: dict[str, Any], verdict: str | None, blocks: bool, ques
         agree(storage_raid_set, problem)
     # A system drive that is replaced takes its set with it out of the plan.
     assert findings(storage_raid_set, problem, pick(problem, drive=SATA.id)) == ()
+
+
+RAID_CARD = Card(name="raid card", kind="controller", bus="pcie", lanes=1)
+
+
+@pytest.mark.parametrize(
+    ("controller", "copied", "verdict", "blocks", "question"),
+    [
+        ("raid card", None, "fits", False, None),  # controller and set stay together
+        ("raid card", False, "fits", False, None),
+        ("board", None, "unknown", True, "drive.copied"),
+        ("board", False, "fails", False, None),
+        (None, None, "unknown", True, "drive.controller"),  # nobody looked: nothing is risked
+        (None, False, "unknown", True, "drive.controller"),
+        (None, True, "fits", False, None),
+    ],
+)
+def test_a_set_of_a_card_goes_along_with_it(
+    controller: str | None, copied: bool | None, verdict: str, blocks: bool, question: str | None
+) -> None:
+    """A set is bound to its controller (formats that dmraid and mdadm list), not to the board beside it."""
+    member = drive(raid="5", copied=copied, controller=controller, storage_mode="raid")
+    problem = make_problem(make_survey(drives=(member,), cards=(RAID_CARD,)), coolers=())
+    (found,) = findings(storage_raid_set, problem)
+    assert (found.verdict, found.blocks, found.question) == (verdict, blocks, question)
+    words = WORDS[storage_raid_set.ID]
+    assert ("goes along" in words.sentence(found, Names())) is (
+        controller == "raid card" or question == "drive.controller"
+    )
+    assert words.caution is not None
+    assert (words.caution(found, Names()) is None) is (controller == "raid card")
+    agree(storage_raid_set, problem)
+
+
+def test_a_system_drive_on_a_card_asks_nothing_of_the_ports_of_the_board() -> None:
+    """Neither a SATA mode nor a faster port: the card's own link stays what it is."""
+    system = OperatingSystem(family="desktop-2001-32bit", keep=True, licence="retail")
+    member = drive(controller="raid card", storage_mode="ide", sata_gbps10=30)
+    survey = make_survey(drives=(member,), cards=(RAID_CARD,), os=system)
+    problem = make_problem(survey, boards=[replace(BOARD, storage_modes=("ahci",))], coolers=())
+    (starts,) = findings(storage_start, problem)
+    assert (starts.verdict, dict(starts.facts)) == ("fits", {"card": "raid card"})
+    assert "start from that card" in WORDS[storage_start.ID].sentence(starts, Names())
+    assert [f for f in findings(os_start, problem) if f.fact("driver")] == []
+    agree(os_start, problem)
+    assert findings(storage_link, problem) == ()
+    parts = pick(problem)
+    assert link_mbs(parts.board, parts.drive) == link_mbs(problem.survey.board, parts.drive) == 300
+    # On a port of the board the same system does not start.
+    moved = survey.model_copy(update={"drives": (member.model_copy(update={"controller": "board"}),)})
+    refused = make_problem(moved, boards=[replace(BOARD, storage_modes=("ahci",))], coolers=())
+    assert [f.verdict for f in findings(os_start, refused) if f.fact("driver")] == ["fails"]

@@ -567,6 +567,17 @@ def test_old_cable_through_an_adapter(build):
     assert "old burner, through PATA bridge" in text
 
 
+def test_drives_on_a_card_of_the_pc(build):
+    """They stay where they are: no port of the board, no cable of their own, no SATA mode."""
+    card = Card(name="raid card", kind="controller", bus="pcie", lanes=1)
+    system = s.SYSTEM_DRIVE.model_copy(update={"controller": "raid card", "storage_mode": "ahci"})
+    burner = Drive(name="old burner", kind="optical", interface="pata", controller="raid card")
+    context = build({"drives": (system, burner), "cards": (card,)})
+    assert f"{system.name} on the card that it is on now" in text_of(context, "connect.sata")
+    steps = {step.id for _, _, steps in view(context).phases for step in steps}
+    assert not steps & {"connect.pata", "before.storage-mode", "start.storage-mode"}
+
+
 def test_module_on_a_slot_card(build):
     module = Drive(
         name="module", kind="ssd", interface="m2-nvme", pcie_gen=3, pcie_lanes=4, m2_key="m", m2_length_mm=80

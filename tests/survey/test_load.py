@@ -94,6 +94,11 @@ BAD = [
         "two entries have the same name (found 'a')",
     ),
     (
+        LEAST + "[[drive]]\nname = 'a'\ncontroller = 'b'\n[[card]]\nname = 'c'\nkind = 'sound'\n",
+        "pc.toml [[drive]]",
+        "no card of this name (found 'b'); expected board, c",
+    ),
+    (
         LEAST + "[[drive]]\nname = 'a'\nsystem = true\n[[drive]]\nname = 'b'\nsystem = true\n",
         "pc.toml [[drive]]",
         "one system drive",

@@ -137,7 +137,19 @@ def _disk(finding: Finding, names: Names) -> str:
 
 
 def _licence(finding: Finding, names: Names) -> str:
-    if finding.verdict == "unknown":
+    other = finding.fact("generation")
+    if other and finding.verdict == "unknown":
+        price = ", and the catalogue has none: find out and plan its price" if finding.fact("offered") else ""
+        may = "is" if other == "other" else "may be"
+        text = (
+            f"The licence of the present system {may} for another generation than {_family(finding)}{price}."
+        )
+        if other == "perhaps" and not price:
+            text += " If it serves this one too, no new one is needed."
+    elif other:
+        may = "is" if other == "other" else "may be"
+        text = f"The licence of the present system {may} for another generation than {_family(finding)}: a new one is in the plan."
+    elif finding.verdict == "unknown":
         if finding.fact("licence") == "upgraded":
             text = (
                 "The licence was upgraded from an older one; whether it moves to a new board depends on the"
@@ -176,6 +188,8 @@ def _licence(finding: Finding, names: Names) -> str:
 
 def _licence_need(need: Need, names: Names) -> str:
     facts = dict(need.facts)
+    if facts.get("generation"):
+        return "the present licence is, or may be, for another generation of the system than is asked for"
     if facts.get("licence") == "oem":
         return "the system was sold with the old board, and its licence stays with that board"
     if facts.get("licence") == "none-needed":
@@ -304,6 +318,10 @@ QUESTIONS: dict[str, str] = {
     "board.tpm": (
         "Has the board a platform module (TPM), built in, in its firmware, or a header for one? Its manual"
         " says it."
+    ),
+    "os.licence_for": (
+        "For which systems is the licence at hand? Its papers, the label on the case or the activation page name one; the"
+        " vendor's present terms decide whether it serves another."
     ),
     os_licence.ID: (
         "What kind of licence has the system: sold with the PC, boxed, linked to an account, upgraded?"

@@ -78,6 +78,7 @@ _SATA = {
     "30": "a 3 Gb/s port",
     "15": "a 1.5 Gb/s port",
     "card": "a port of the added card",
+    "own": "the card that it is on now",
     "": "a SATA port",
 }
 

@@ -29,8 +29,17 @@ def _added(finding: Finding) -> str:
     return f", {finding.fact('added')} of them on something added" if finding.fact("added") else ""
 
 
+def _untold_card(finding: Finding) -> str:
+    return (
+        f'Whether the drive "{finding.fact("drive")}" hangs on the controller card is not known: on the card it needs no'
+        " place on the board."
+    )
+
+
 def _sata(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
+        if finding.question == "drive.controller":
+            return _untold_card(finding)
         if finding.question == "drive.interface":
             return f"How the lead of {finding.fact('drive')} connects is not known: it may need another port."
         if finding.fact("least") is not None:
@@ -46,6 +55,8 @@ def _sata(finding: Finding, names: Names) -> str:
 
 def _pata(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
+        if finding.question == "drive.controller":
+            return _untold_card(finding)
         if finding.fact("bridge") == "ide":
             return (
                 "Which SATA modes the board offers is not known; the present system was installed in IDE mode and starts"
@@ -143,6 +154,11 @@ def _start(finding: Finding, names: Names) -> str:
     if finding.fact("fresh"):
         return "The system is installed afresh on this drive."
     words = f"The present system starts {way}, as this board's firmware can"
+    if finding.fact("card"):
+        words += (
+            f'; it hangs on the card "{finding.fact("card")}": the firmware has to start from that card, so choose it in'
+            " the start order"
+        )
     if finding.fact("set_mode"):
         words += (
             f"; set the SATA mode {str(finding.fact('set_mode')).upper()} in the firmware before the first"
@@ -225,6 +241,13 @@ def _raid_set(finding: Finding, names: Names) -> str:
     drive, level = finding.fact("drive"), finding.fact("level")
     if finding.fact("today"):
         return f'The drive "{drive}" stays on the controller of its RAID set.'
+    if finding.fact("card"):
+        return f'The drive "{drive}" stays on the card "{finding.fact("card")}", which holds its RAID set and goes along.'
+    if finding.question == "drive.controller":
+        return (
+            f'The drive "{drive}" belongs to a RAID set of level {level}: whether to one of the card or of the board is not'
+            " known. A set of the card goes along with it, one of the board is lost."
+        )
     if finding.question == "drive.raid":
         return (
             f'The present system runs in RAID mode: whether the drive "{drive}" is a member of a RAID set is not known. A set'
@@ -247,7 +270,7 @@ def _raid_set(finding: Finding, names: Names) -> str:
 
 
 def _raid_caution(finding: Finding, names: Names) -> str | None:
-    return None if finding.fact("today") else _RAID_CAUTION
+    return None if finding.fact("today") or finding.fact("card") else _RAID_CAUTION
 
 
 def _encryption(finding: Finding, names: Names) -> str:
@@ -301,6 +324,7 @@ QUESTIONS: dict[str, str] = {
     "board.sata_6g_ports": "How many SATA ports has the board, and of which rate (board manual)?",
     "board.sata_3g_ports": "How many SATA ports of 3 Gb/s has the board (board manual)?",
     "board.sata_1g5_ports": "How many SATA ports of 1.5 Gb/s has the board (board manual)?",
+    "drive.controller": "Where does the drive's data lead go: to the board, or to which card (follow the lead)?",
     "drive.m2_key": "Where are the notches of the M.2 module: key M, key B, or both (data sheet, or a look)?",
     "drive.m2_length_mm": "How long is the M.2 module (2280 is 80 mm, 22110 is 110 mm; data sheet)?",
     "board.pata_channels": "How many PATA headers (40 contacts) has the board (board manual or a look)?",
