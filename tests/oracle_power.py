@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import product
+from itertools import combinations, product
 from math import ceil, floor
 from typing import Any
 
@@ -596,6 +596,34 @@ def _every_cpu_adapter(world: World, pick: Pick) -> Options:
     return _cpu_adapters(free, pick)
 
 
+def _sata_leads_of(psu: Any) -> Any:
+    """[7] All plugs of a lead share a wire; at best each has a lead of its own."""
+    return lambda starts: _shares_out(starts, psu.sata_leads or max(1, psu.sata_plugs))
+
+
+def _moved(
+    extra: Any,
+    pieces: list[tuple[int, int]],
+    short: int,
+    there: list[tuple[int, int]],
+    leads: int,
+    others: Any,
+) -> list[list[tuple[int, int]]]:
+    """Every choice of drives that may hang on leads from peripheral plugs, while the others hang on their own."""
+    found = []
+    for places in combinations(range(len(pieces)), short):
+        moved = [pieces[at] for at in places]
+        rest = [start for at, (_, start) in enumerate(pieces) if at not in places]
+        limit = min(extra.limit_ma or 4500 * extra.count, WIRE_MA)
+        if (
+            sum(start for _, start in moved[-extra.count :]) <= limit
+            and _hang(there + moved, leads)
+            and others(rest)
+        ):
+            found.append(moved)
+    return found
+
+
 def _sata_power(world: World, pick: Pick, excluded: bool = False) -> tuple[int, Options]:
     """(SATA power plugs that lack, what cures it)."""
     psu = pick["psu"].part
@@ -604,15 +632,18 @@ def _sata_power(world: World, pick: Pick, excluded: bool = False) -> tuple[int, 
     spare, there = _after_cpu(world, pick)
     starts = [start for _, start in pieces]
 
+    on_sata_leads = _sata_leads_of(psu)
+
     def splitter(extra: Any) -> int | None:
         number = ceil(Fraction(short, extra.count))
         shared = starts[: number * (extra.count + 1)][-(extra.count + 1) :]
-        return number if number <= psu.sata_plugs and sum(shared) <= extra.limit_ma else None
+        fits = number <= psu.sata_plugs and sum(shared) <= extra.limit_ma and on_sata_leads(starts)
+        return number if fits else None
 
     def lead(extra: Any) -> int | None:
         number = ceil(Fraction(short, extra.count))
-        light = sum(starts[:short][-extra.count :]) <= min(extra.limit_ma or 4500 * extra.count, WIRE_MA)
-        return number if number <= spare and light and _hang(there + pieces[:short], _leads(psu)) else None
+        ways = _moved(extra, pieces, short, there, _leads(psu), on_sata_leads)
+        return number if number <= spare and ways else None
 
     if short <= 0:
         return short, ()
@@ -681,10 +712,13 @@ def leads(world: World, pick: Pick) -> Verdict:
         moved = max(0, len(other) - psu.peripheral_plugs)
         return sata + other[:moved] if plug == "sata" else other[moved:]
 
+    sata, other = _plugs_by_power(world, pick)
     for plug, known, plugs in (
         ("sata", psu.sata_leads, psu.sata_plugs),
         ("peripheral", psu.peripheral_leads, psu.peripheral_plugs),
     ):
+        if plug == "sata" and sata > psu.sata_plugs and other <= psu.peripheral_plugs:
+            continue  # where each of them hangs, drive_plugs decides
         starts = there(pick, plug)
         if pick["psu"].kept:
             now = sorted(there(None, plug))[::-1]
@@ -711,11 +745,15 @@ def card_plugs(world: World, pick: Pick) -> Verdict:
             spare, there = _after_cpu(world, pick)
             cures = _sata_power(world, pick, excluded=True)[1]
             extras = world.problem.extras
-            taken = [n for i, n in cures if extras[i].kind == "sata-power-from-peripheral"]
+            taken = [(extras[i], n) for i, n in cures if extras[i].kind == "sata-power-from-peripheral"]
             if taken:
-                spare -= max(taken)
+                spare -= max(n for _, n in taken)
                 pieces = _pieces(world, pick, "sata")
-                there = there + pieces[: len(pieces) - psu.sata_plugs]
+                short = len(pieces) - psu.sata_plugs
+                there = there + max(
+                    _moved(extra, pieces, short, there, _leads(psu), _sata_leads_of(psu))[0]
+                    for extra, _ in taken
+                )
 
             def serves(
                 extra: Any,

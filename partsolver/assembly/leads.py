@@ -75,6 +75,15 @@ def peripheral_leads(psu: Psu, best: bool = False) -> int:
     return max(1, psu.peripheral_plugs or 1) if best else 1
 
 
+def lead_counts(psu: Psu, plug: str) -> tuple[int, int]:
+    """(worst, best) number of leads with a kind of plug."""
+    if plug == "peripheral":
+        return peripheral_leads(psu), peripheral_leads(psu, best=True)
+    if psu.sata_leads is not None:
+        return psu.sata_leads, psu.sata_leads
+    return 1, max(1, psu.sata_plugs or 1)
+
+
 # -- claims, in their order ---------------------------------------------------------------------------------------
 
 
@@ -165,14 +174,38 @@ def claimed_by_cpu(problem: Problem, board: Board, cpu: Cpu, psu: Psu, choice: D
     )
 
 
+def hang_on_sata(problem: Problem, psu: Psu, starts: Sequence[int], best: bool = True) -> bool:
+    """Whether the SATA leads carry so many starting drives; ``best``: on as many leads as there may be."""
+    return hangs(starts, lead_counts(psu, "sata")[best], peripheral_limit_ma(problem))
+
+
+def _on_peripherals(
+    problem: Problem, psu: Psu, pieces: Pieces, extra: Extra, claimed: Claimed, best: bool
+) -> Pieces:
+    """Which of the SATA drives hang on leads from peripheral plugs, so many as find no SATA plug: the lightest
+    that both kinds of leads carry, next to one another by weight; none where no choice will do."""
+    missing = len(pieces) - (psu.sata_plugs or 0)
+    limit = min(extra.limit_ma or SATA_RAIL_MA * extra.count, peripheral_limit_ma(problem))
+    for first in range(len(pieces) - missing + 1):
+        moved = pieces[first : first + missing]
+        rest = [piece.start for piece in (*pieces[:first], *pieces[first + missing :])]
+        if (
+            sum(piece.start for piece in moved[-extra.count :]) <= limit
+            and hang_on_sata(problem, psu, rest)
+            and carried((*claimed.pieces, *moved), peripheral_leads(psu, best), peripheral_limit_ma(problem))
+        ):
+            return moved
+    return ()
+
+
 def sata_power_options(
     problem: Problem, psu: Psu, choice: DriveChoice, claimed: Claimed, best: bool = False
 ) -> Options:
     """What cures a lack of SATA power plugs: splitters, or leads from peripheral plugs; sorted by id.
 
     Each splitter takes one plug, adds ``count``, and must carry the start-up of the drives on it: the
-    lightest drives go there, and the heaviest of those that could share one are counted. Leads from
-    peripheral plugs take the lightest drives too.
+    lightest drives go there, and the heaviest of those that could share one are counted; all drives hang on the
+    SATA leads then. With leads from peripheral plugs some hang on those, and the others on the SATA leads.
     """
     pieces = drive_pieces(choice, problem, "sata")
     plugs = psu.sata_plugs or 0
@@ -180,21 +213,32 @@ def sata_power_options(
     if missing <= 0:
         return ()
     options = []
+    together = hang_on_sata(problem, psu, [piece.start for piece in pieces])
     for extra in problem.extras_of("sata-power-splitter"):
         number = ceil_div(missing, extra.count)
         sharing = [piece.start for piece in pieces[: number * (extra.count + 1)]]
         heaviest = sum(sharing[-(extra.count + 1) :])
-        if number <= plugs and heaviest <= min(SATA_RAIL_MA, extra.limit_ma or SATA_RAIL_MA):
+        if together and number <= plugs and heaviest <= min(SATA_RAIL_MA, extra.limit_ma or SATA_RAIL_MA):
             options.append((extra.id, number))
-    moved = pieces[:missing]
-    room = carried((*claimed.pieces, *moved), peripheral_leads(psu, best), peripheral_limit_ma(problem))
     for extra in problem.extras_of("sata-power-from-peripheral"):
         number = ceil_div(missing, extra.count)
-        heaviest = sum(piece.start for piece in moved[-extra.count :])
-        light = heaviest <= min(extra.limit_ma or SATA_RAIL_MA * extra.count, peripheral_limit_ma(problem))
-        if room and light and (claimed.spare is None or number <= claimed.spare):
+        room = claimed.spare is None or number <= claimed.spare
+        if room and _on_peripherals(problem, psu, pieces, extra, claimed, best):
             options.append((extra.id, number))
     return tuple(sorted(options))
+
+
+def sata_places(
+    problem: Problem, psu: Psu, choice: DriveChoice, claimed: Claimed, extra: Extra
+) -> tuple[Pieces, Pieces]:
+    """(SATA drives that hang on the SATA leads, those on leads from peripheral plugs) with what was bought for a
+    lack of SATA plugs."""
+    pieces = drive_pieces(choice, problem, "sata")
+    if extra.kind != "sata-power-from-peripheral":
+        return pieces, ()
+    moved = _on_peripherals(problem, psu, pieces, extra, claimed, best=False)
+    first = next(at for at in range(len(pieces)) if pieces[at : at + len(moved)] == moved)
+    return (*pieces[:first], *pieces[first + len(moved) :]), moved
 
 
 def peripheral_power_options(problem: Problem, psu: Psu, choice: DriveChoice) -> Options:
@@ -216,14 +260,17 @@ def peripheral_power_options(problem: Problem, psu: Psu, choice: DriveChoice) ->
 
 
 def claimed_by_sata(problem: Problem, board: Board, cpu: Cpu, psu: Psu, choice: DriveChoice) -> Claimed:
-    """After leads from peripheral plugs to SATA drives, where such leads may be bought."""
+    """After leads from peripheral plugs to SATA drives, where such leads may be bought: the most plugs, the heaviest
+    drives."""
     claimed = claimed_by_cpu(problem, board, cpu, psu, choice)
     if psu.sata_plugs is None:
         return claimed
     options = sata_power_options(problem, psu, choice, claimed)
-    leads = [n for i, n in options if problem.extras[i].kind == "sata-power-from-peripheral"]
+    leads = [(problem.extras[i], n) for i, n in options]
+    leads = [(extra, n) for extra, n in leads if extra.kind == "sata-power-from-peripheral"]
     if not leads:
         return claimed
-    pieces = drive_pieces(choice, problem, "sata")
-    spare = None if claimed.spare is None else claimed.spare - max(leads)
-    return Claimed(spare, (*claimed.pieces, *pieces[: len(pieces) - psu.sata_plugs]))
+    hanging = (sata_places(problem, psu, choice, claimed, extra)[1] for extra, _ in leads)
+    spare = None if claimed.spare is None else claimed.spare - max(number for _, number in leads)
+    heaviest = max(hanging, key=lambda pieces: [(piece.start, piece.work) for piece in pieces])
+    return Claimed(spare, (*claimed.pieces, *heaviest))

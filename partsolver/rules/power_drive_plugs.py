@@ -2,8 +2,9 @@
 
 SATA drives take SATA plugs, older disks and optical drives peripheral plugs. Splitters and leads between the
 two kinds cure a lack; peripheral plugs and amperes that a processor adapter takes are not counted twice, and
-splitters and leads only serve drives whose start-up they carry. One kind of adapter cures a lack; mixtures
-are not tried. On the board and the supply that stay a drive takes the plug of the one it replaces, whatever
+splitters and leads only serve drives whose start-up they carry. Behind a splitter all SATA drives hang on the
+SATA leads; with leads from peripheral plugs the lightest that both kinds of leads carry hang on those. One kind of
+adapter cures a lack; mixtures are not tried. On the board and the supply that stay a drive takes the plug of the one it replaces, whatever
 feeds that today (makers' boards and splitters do too), if it draws no more. A new supply without the small plug of a floppy drive is said: a short lead from a peripheral
 plug makes one. Not checked: moulded leads from peripheral to SATA plugs, which are known for shorts (use
 crimped ones; common practice).
@@ -15,8 +16,12 @@ from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.leads import (
     claimed_by_cpu,
+    drive_pieces,
+    hang_on_sata,
     no_more_than,
+    peripheral_limit_ma,
     peripheral_power_options,
+    sata_places,
     sata_power_options,
     starting,
     starting_today,
@@ -54,7 +59,7 @@ SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")
 READS: Reads = {
     "board": ("cpu_plugs",),
     "cpu": CPU_READS,
-    "psu": ("cpu_plugs", "floppy_plugs", "peripheral_leads", "peripheral_plugs", "sata_plugs"),
+    "psu": ("cpu_plugs", "floppy_plugs", "peripheral_leads", "peripheral_plugs", "sata_leads", "sata_plugs"),
     "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
 }
 SURVEY: tuple[str, ...] = ("drives",)
@@ -122,9 +127,29 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
             if have + added < number and _more_leads_would_do(problem, parts, plug):
                 asked = question(parts.candidate("psu"), "peripheral_leads")
                 findings.append(unknown(ID, asked, ids, blocks=True, plug=plug))
+            elif plug == "sata" and line is not None:
+                findings.extend(_shared_out(draft, problem, line.item, have + added, number))
             else:
                 findings.append(at_least(ID, have + added, number, "plugs", ids, plug=plug, added=added))
     return (*findings, *_floppy(parts, problem))
+
+
+def _shared_out(draft: Draft, problem: Problem, item: str, plugs: int, number: int) -> tuple[Finding, ...]:
+    """SATA drives on the supply's plugs and on what was bought for the others: which of them hang where, and how
+    many SATA leads there are where that decides."""
+    parts, ids = draft.parts, (draft.parts.psu.id,)
+    claimed = claimed_by_cpu(problem, parts.board, parts.cpu, parts.psu, parts.drive)
+    stay, moved = sata_places(problem, parts.psu, parts.drive, claimed, problem.extras[item])
+    facts: dict[str, str | int] = {"plug": "sata", "added": plugs - (parts.psu.sata_plugs or 0)}
+    if moved and moved != drive_pieces(parts.drive, problem, "sata")[: len(moved)]:
+        facts["disks"] = len(moved)  # not the lightest
+    finding = at_least(ID, plugs, number, "plugs", ids, **facts)
+    starts = [piece.start for piece in stay]
+    if hang_on_sata(problem, parts.psu, starts, best=False):
+        return (finding,)
+    asked = question(parts.candidate("psu"), "sata_leads")
+    limit = peripheral_limit_ma(problem)
+    return (finding, unknown(ID, asked, ids, plug="sata", total=sum(starts), limit=limit))
 
 
 def _floppy(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
@@ -151,7 +176,9 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     supplies: dict[Any, Any] = {}
     for candidate, literal in picks.candidates("psu"):
         psu: Any = candidate.part
-        key = (psu.cpu_plugs, psu.sata_plugs, psu.peripheral_plugs, psu.peripheral_leads, candidate.kept)
+        key = (
+            psu.cpu_plugs, psu.sata_plugs, psu.sata_leads, psu.peripheral_plugs, psu.peripheral_leads, candidate.kept
+        )  # fmt: skip
         supplies.setdefault(key, (psu, []))[1].append(literal)
     boards = picks.samples("board", lambda c: (first_header(c.part), c.kept))
     # Drives that take the places of today's, of those on plugs of a kind, by candidate.

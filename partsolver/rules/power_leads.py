@@ -3,7 +3,8 @@
 All plugs of one lead share one wire: 9 A at 12 V (18 AWG). Drives hang on as few leads as the supply may have
 in the worst case (one), at best on one lead for each plug. Refused where even the best case is too much;
 where only the best case fits, how many leads there are is asked. Drives that find no peripheral plug hang on
-the SATA leads. What hangs there today and stays there works. Other adapters on peripheral leads: power.cpu_plug, power.drive_plugs, power.card_plugs.
+the SATA leads. What hangs there today and stays there works. More SATA drives than SATA plugs, and other adapters
+on peripheral leads: power.drive_plugs, power.cpu_plug, power.card_plugs.
 """
 
 from __future__ import annotations
@@ -12,8 +13,8 @@ from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.leads import (
     hangs,
+    lead_counts,
     no_more_than,
-    peripheral_leads,
     peripheral_limit_ma,
     starting,
     starting_today,
@@ -43,20 +44,17 @@ READS: Reads = {
 SURVEY: tuple[str, ...] = ("drives",)
 
 
-def lead_counts(psu: Psu, plug: str) -> tuple[int, int]:
-    """(worst, best) number of leads with a kind of plug."""
-    if plug == "peripheral":
-        return peripheral_leads(psu), peripheral_leads(psu, best=True)
-    if psu.sata_leads is not None:
-        return psu.sata_leads, psu.sata_leads
-    return 1, max(1, psu.sata_plugs or 1)
-
-
 def hanging(psu: Psu, sata: tuple[int, ...], peripheral: tuple[int, ...]) -> dict[str, tuple[int, ...]]:
     """What hangs on the leads of each kind of plug: the lightest drives that find no peripheral plug are fed
     from SATA plugs (power.drive_plugs)."""
     lacking = 0 if psu.peripheral_plugs is None else max(0, len(peripheral) - psu.peripheral_plugs)
     return {"sata": (*sata, *peripheral[:lacking]), "peripheral": peripheral[lacking:]}
+
+
+def hang_elsewhere(sata: int, sata_plugs: int | None, moved: int) -> bool:
+    """Whether there are more SATA drives than SATA plugs: what hangs where then, power.drive_plugs has; unless drives
+    made for peripheral plugs (``moved``) hang on the SATA leads besides."""
+    return sata_plugs is not None and sata > sata_plugs and not moved
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -66,7 +64,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     found = []
     plugs = ("sata", "peripheral")
     now = hanging(parts.psu, *(starting_today(problem, plug) for plug in plugs))
-    for plug, starts in hanging(parts.psu, *(starting(parts.drive, problem, plug) for plug in plugs)).items():
+    sata, peripheral = (starting(parts.drive, problem, plug) for plug in plugs)
+    for plug, starts in hanging(parts.psu, sata, peripheral).items():
         if len(starts) < 2:
             continue
         total, (worst, best) = sum(starts), lead_counts(parts.psu, plug)
@@ -74,6 +73,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
             found.append(fits(ID, ids, total, today="yes", plug=plug))
         elif parts.candidate("psu").kept and no_more_than(starts, now[plug]):
             found.append(fits(ID, ids, total, today="no more", plug=plug))
+        elif plug == "sata" and hang_elsewhere(len(sata), parts.psu.sata_plugs, len(starts) - len(sata)):
+            continue
         elif hangs(starts, worst, limit):
             found.append(at_most(ID, total, worst * limit, "mA", ids, plug=plug, leads=worst))
         elif hangs(starts, best, limit):
@@ -106,6 +107,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
             lead_counts(c.part, "sata")[1],
             lead_counts(c.part, "peripheral")[1],
             c.part.peripheral_plugs,
+            c.part.sata_plugs,
             c.kept,
         ),
     )
@@ -115,7 +117,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
 
     drives = picks.classes("drive", "power.leads", on_plugs)
     sata_now, other_now = starting_today(problem, "sata"), starting_today(problem, "peripheral")
-    for (sata_leads, other_leads, other_plugs, psu_kept), supply in supplies.items():
+    for (sata_leads, other_leads, other_plugs, sata_plugs, psu_kept), supply in supplies.items():
         for (sata, other, drive_kept), drive in drives.items():
             if psu_kept and drive_kept:
                 continue
@@ -128,6 +130,8 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 (sata + other[:moved], sata_now + other_now[:moved_now], sata_leads),
                 (other[moved:], other_now[moved_now:], other_leads),
             )
+            if hang_elsewhere(len(sata), sata_plugs, moved):
+                wires = wires[1:]
             if not all(
                 len(starts) < 2 or hangs(starts, leads, limit) or (psu_kept and no_more_than(starts, now))
                 for starts, now, leads in wires

@@ -155,6 +155,13 @@ FINDINGS = (
         "power.cpu_plug", "fits", "4", parts="b", header="4", adapter="x", peripheral_plugs=2, plugs="none"
     ),
     _finding("power.drive_plugs", "fits", 1, 1, plug="floppy", lacking=1),
+    _finding("power.drive_plugs", "fits", 5, 5, plug="sata", added=1, disks=1),
+    _finding(
+        "power.drive_plugs",
+        "unknown",
+        ask="psu.sata_leads",
+        facts={"plug": "sata", "total": 10000, "limit": 9000},
+    ),
     _finding("power.low_load", "fits", risk="yes", psu_year=2008, cpu_year=2021),
     _finding("power.rail_12v", "fits", 9000, 12000, unit="mA", today="no more", trust_percent=70),
     _finding("power.rail_12v", "fails", 6400, 5850, unit="mA", label=9000, trust_percent=65, feed="5v"),

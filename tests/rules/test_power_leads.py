@@ -538,6 +538,57 @@ def test_what_is_said_of_the_leads_of_each_kind(
     ]
 
 
+@pytest.mark.parametrize(
+    ("starts", "plugs", "sata_leads", "olds", "extras", "verdicts", "facts"),
+    [
+        # 8.4 A on the SATA lead, 2.8 A on the lead with peripheral plugs: nobody hangs 11.2 A on one.
+        ((2800,) * 4, 3, 1, 0, (FROM_PERIPHERAL,), ["fits"], {"added": 1}),
+        ((2800,) * 4, 3, 1, 2, (FROM_PERIPHERAL,), ["fits", "fits"], {"added": 1}),
+        ((2800,) * 4, 3, 1, 3, (FROM_PERIPHERAL,), ["fails", "fits"], {"added": 0}),  # 11.2 A there
+        # Behind a splitter all hang on the SATA leads: 10 A.
+        ((2000,) * 5, 4, 1, 0, (SPLIT,), ["fails"], {"added": 0}),
+        ((2000,) * 5, 4, 2, 0, (SPLIT,), ["fits"], {"added": 1}),
+        ((2000,) * 5, 4, None, 0, (SPLIT,), ["fits", "unknown"], {"added": 1}),
+        # A solid-state drive moved leaves 11.2 A on the SATA lead, a disk moved 8.4 A.
+        ((0, 2800, 2800, 2800, 2800), 4, 1, 0, (FROM_PERIPHERAL,), ["fits"], {"added": 1, "disks": 1}),
+        ((0, 2800, 2800, 2800, 2800), 4, 2, 0, (FROM_PERIPHERAL,), ["fits"], {"added": 1}),
+        ((2800,) * 5, 4, 1, 0, (FROM_PERIPHERAL,), ["fails"], {"added": 0}),  # four of them stay there
+    ],
+)
+def test_drives_beyond_the_sata_plugs_hang_on_what_feeds_them(
+    starts: tuple[int, ...],
+    plugs: int,
+    sata_leads: int | None,
+    olds: int,
+    extras: tuple[Extra, ...],
+    verdicts: list[str],
+    facts: dict[str, int],
+) -> None:
+    """9 A in one lead of 18 AWG (AMP catalogue 82181), 2.8 A a disk at its start (disk manuals); a lead from a
+    peripheral plug hangs on the lead of that plug, a splitter on that of its SATA plug."""
+    drives = [DISK.model_copy(update={"name": f"d{n}", "start_12v_ma": ma}) for n, ma in enumerate(starts)]
+    drives = [d if d.start_12v_ma else SSD for d in drives]
+    drives += [OLD_DISK.model_copy(update={"name": f"old {n}", "start_12v_ma": 2800}) for n in range(olds)]
+    new = replace(NEW_PSU, sata_plugs=plugs, sata_leads=sata_leads, peripheral_plugs=4, peripheral_leads=1)
+    problem = make_problem(
+        make_survey(drives=tuple(drives)),
+        Brief(budget="10000.00", replace=("psu",)),
+        psus=[new],
+        extras=extras,
+    )
+    parts = pick(problem, psu="psu-new")
+    draft = plain_draft(power_drive_plugs, problem, parts) or Draft(parts, (), (), 0, 0)
+    found = power_drive_plugs.admits(draft, problem)
+    assert [f.verdict for f in found] == verdicts
+    assert dict(found[0].facts) == {"plug": "sata", **facts}
+    if "unknown" in verdicts:
+        assert (found[1].question, found[1].blocks) == ("psu:psu-new.sata_leads", False)
+        assert (found[1].fact("total"), found[1].fact("limit")) == (10_000, 9000)
+    assert all(f.admits and f.fact("plug") == "peripheral" for f in power_leads.admits(draft, problem))
+    for rule in (power_drive_plugs, power_leads):
+        agree(rule, problem)
+
+
 def test_drives_in_the_place_of_others() -> None:
     """None draws more than the one before it, largest first; fewer are no more."""
     assert no_more_than((), (1,)) and no_more_than((), ())
@@ -582,7 +633,7 @@ def test_leads_carry_what_they_carry_today() -> None:
     system = SYSTEM_DRIVE.model_copy(update={"kind": "hdd35"})
     ssd = DrivePart(id="ssd-n", name="new ssd", kind="ssd", interface="sata", read_mbs=500)
     brief = Brief(budget="10000.00", replace=("drive", "psu"))
-    one = replace(PSU, sata_leads=1)
+    one = replace(PSU, sata_leads=1, sata_plugs=5)
     survey = make_survey(psu=one, drives=(system, *disks))
     other = replace(one, id="psu-n", name="other supply")
     problem = make_problem(survey, brief, psus=[other], drives=[ssd], memory=[], cpus=[], coolers=[])

@@ -101,6 +101,14 @@ def _card_plugs(finding: Finding, names: Names) -> str:
 
 
 def _drive_plugs(finding: Finding, names: Names) -> str:
+    if finding.fact("total"):
+        return power_currents.unknown_leads(finding)
+    return _known(
+        _fed_drives, "The drives are fed today", "How many plugs for drives the supply has is not known"
+    )(finding, names)
+
+
+def _fed_drives(finding: Finding, names: Names) -> str:
     if finding.fact("plug") == "floppy":
         if not finding.fact("lacking"):
             return "The supply has the small plug of the floppy drive."
@@ -110,7 +118,14 @@ def _drive_plugs(finding: Finding, names: Names) -> str:
         )
     kind = _KINDS.get(str(finding.fact("plug")), "")
     added = f" ({finding.fact('added')} of them added)" if finding.fact("added") else ""
-    return f"{count_of(finding.value, f'{kind} power plug')}{added} for {count_of(finding.limit, 'drive')}."
+    disks = finding.fact("disks")
+    where = ""
+    if disks:
+        where = (
+            f"; hang {count_of(disks, 'disk')} on the leads from peripheral plugs (disks, not solid-state drives: the SATA"
+            " leads do not carry the start of all disks)"
+        )
+    return f"{count_of(finding.value, f'{kind} power plug')}{added} for {count_of(finding.limit, 'drive')}{where}."
 
 
 def _low_load(finding: Finding, names: Names) -> str:
@@ -221,9 +236,7 @@ WORDS: dict[str, RuleWords] = {
     ),
     power_drive_plugs.ID: RuleWords(
         "drive plugs",
-        _known(
-            _drive_plugs, "The drives are fed today", "How many plugs for drives the supply has is not known"
-        ),
+        _drive_plugs,
         _need_drive,
         _adapter_caution,
     ),

@@ -279,13 +279,22 @@ def _cpu_current(finding: Finding, names: Names) -> str:
     return words + "."
 
 
+_LEAD_KINDS = {"sata": "SATA", "peripheral": "peripheral"}
+
+
+def unknown_leads(finding: Finding) -> str:
+    """On how many leads the disks start, where nobody counted them."""
+    kind = _LEAD_KINDS.get(str(finding.fact("plug")), "")
+    return (
+        f"How many leads carry the {kind} power plugs is not known: on one lead the disks would draw"
+        f" {amps(finding.fact('total'))} of {amps(finding.fact('limit'))} while they start. Spread them over two leads."
+    )
+
+
 def _leads(finding: Finding, names: Names) -> str:
-    kind = {"sata": "SATA", "peripheral": "peripheral"}.get(str(finding.fact("plug")), "")
+    kind = _LEAD_KINDS.get(str(finding.fact("plug")), "")
     if finding.verdict == "unknown":
-        return (
-            f"How many leads carry the {kind} power plugs is not known: on one lead the disks would draw"
-            f" {amps(finding.fact('total'))} of {amps(finding.fact('limit'))} while they start. Spread them over two leads."
-        )
+        return unknown_leads(finding)
     today = _today(finding, "The drives hang on these leads today")
     if today:
         return today
