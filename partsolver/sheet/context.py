@@ -15,6 +15,7 @@ from partsolver.assembly.start import copy_starts, start_mode
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, DrivePart, Psu
 from partsolver.performance.present import present_parts
+from partsolver.plan.cautions import DATA_KINDS
 from partsolver.plan.draft import Line
 from partsolver.plan.findings import Finding
 from partsolver.plan.keeping import keeping
@@ -27,8 +28,6 @@ from partsolver.standards.memory import best_layout
 from partsolver.survey.model import Card, Drive
 
 Facts = Mapping[str, Any]
-# Drives that hold the owner's data (an optical or floppy drive holds a disc).
-DATA_KINDS = ("ssd", "hdd35", "hdd25", None)
 # From this height on a cooler hides the processor header and the memory slots under it (common practice).
 TALL_COOLER_MM = 100
 # Registered extras that are only a service or paper: nothing of them is fitted.

@@ -186,7 +186,7 @@ def test_steps_of_situation(name, situation):
     assert [step.id for step in steps_of(situation(name))] == expected
 
 
-def _graphics_card(build, family):
+def _graphics_card(build, family, encrypted=False):
     """A graphics card in the place of the old one; everything else stays."""
     old = Card(
         name="old card",
@@ -200,7 +200,8 @@ def _graphics_card(build, family):
     )
     monitor = Display(name="monitor", inputs=("hdmi-1.4",), width_px=1280, height_px=1024, refresh_hz=60)
     system = OperatingSystem(family=family, licence="retail")
-    survey = {"cards": (old,), "displays": (monitor,), "os": system}
+    drive = s.SYSTEM_DRIVE.model_copy(update={"encrypted": encrypted})
+    survey = {"cards": (old,), "displays": (monitor,), "os": system, "drives": (drive,)}
     kept = {slot: f"kept-{slot}" for slot in ("board", "cpu", "memory", "cooler")}
     keys = {**kept, "graphics": "graphics-a"}
     card = replace(s.GRAPHICS, power_plugs=("6",))
@@ -217,6 +218,10 @@ def test_steps_of_a_bought_graphics_card(family, word, build):
     assert {"system.graphics-driver", "after.waste"} <= ids
     assert not ids & {"system.drivers", "out.board", "checks.memory-test"}
     assert word in text_of(shown, "system.graphics-driver")
+    # The security chip watches what cards start with (from memory), so the drive may ask for its key.
+    locked = _graphics_card(build, family, encrypted=None)
+    assert {"before.encryption", "system.key"} <= {step.id for step in steps_of(locked)}
+    assert "before.encryption" not in ids
 
 
 @pytest.mark.parametrize(("plate", "word"), [(True, "The new cooler is"), (None, "look now"), (False, None)])
@@ -719,6 +724,10 @@ def test_firmware_is_not_updated_with_a_dead_processor(build):
     ):
         ids = [x.id for x in steps_of(build({"board": board, "pc": Pc(cpu_works=works)}, keys, cpus=[cpu]))]
         assert step in ids and other not in ids and "before.firmware-file" in ids
+
+
+def test_data_are_copied_of_a_pc_whose_drives_nobody_wrote_down(build):
+    assert "(every drive in it)" in text_of(build({"drives": ()}), "before.backup")
 
 
 def test_modules_go_into_their_sockets_once(build):

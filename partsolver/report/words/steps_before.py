@@ -189,8 +189,8 @@ STEPS: dict[str, StepWords] = {
     "before.raid-set": StepWords(raid_copy_text, RAID_COPY_WHY, "Copy of the set made on, kept at"),
     "before.encryption": StepWords(
         key_words,
-        "The old board's security chip (TPM), which may hold the key, goes with the board: without the key"
-        " the data are lost.",
+        "What opens the drive by itself is held by the board's security chip (TPM) or the processor, and the chip may ask"
+        " for the key whenever it finds other hardware: without the key the data are lost.",
         "Place where the key is kept (not the key itself)",
     ),
     "before.old-disks": StepWords(
