@@ -63,6 +63,24 @@ class Origin:
 
 
 @record
+class Passing:
+    """What passes between this PC and others of its fleet.
+
+    given: (slot, pieces, the PC that gets them); again: (slot, modules) that go back into this PC as its new ones;
+    got: (item, pieces, the PC they come out of); circle: whether PCs, this one among them, wait for one another.
+    """
+
+    given: tuple[tuple[str, int, str], ...] = ()
+    again: tuple[tuple[str, int], ...] = ()
+    got: tuple[tuple[str, int, str], ...] = ()
+    circle: bool = False
+
+    def gives(self, *slots: str) -> bool:
+        """Whether another PC gets a part out of one of these places."""
+        return any(slot in slots for slot, _, _ in self.given)
+
+
+@record
 class Context:
     """One plan ready for the sheet."""
 
@@ -70,6 +88,7 @@ class Context:
     plan: Plan
     origin: Origin
     memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
+    passing: Passing = Passing()
 
     # -- parts ----------------------------------------------------------------------------------------------------
 
@@ -150,8 +169,9 @@ class Context:
 
     @property
     def old_three_stay(self) -> bool:
-        """Whether old board, processor and cooler leave the PC as one set."""
-        return self.new("board") and self.new("cpu") and self.new("cooler") and not self.flash_with_present
+        """Whether old board, processor and cooler leave the PC as one set: no other PC gets one of them."""
+        new = self.new("board") and self.new("cpu") and self.new("cooler")
+        return new and not self.flash_with_present and not self.passing.gives("board", "cpu", "cooler")
 
     @property
     def cpu_on_bench(self) -> bool:

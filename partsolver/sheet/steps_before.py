@@ -137,6 +137,11 @@ def _layout(c: Context) -> Facts:
     }
 
 
+def _waits_for_modules(c: Context) -> bool:
+    """Whether modules go into the new board that sit in the old one until it is opened."""
+    return c.parts.memory.with_kept or bool(c.passing.again)
+
+
 def _cooler(c: Context) -> Facts:
     record = c.cooler_record
     bought = bool(c.extras("thermal-paste"))
@@ -194,7 +199,16 @@ BEFORE: tuple[Step, ...] = (
         "before.order",
         "before",
         lambda c: bool(c.plan.draft.lines),
-        lambda c: {"stand_ins": bool(c.plan.stand_ins)},
+        lambda c: {"stand_ins": bool(c.plan.stand_ins), "circle": c.passing.circle},
+    ),
+    Step(
+        "before.other-pcs",
+        "before",
+        lambda c: bool(c.passing.got),
+        lambda c: {
+            "got": tuple((c.name(item), pieces, pc) for item, pieces, pc in c.passing.got),
+            "circle": c.passing.circle,
+        },
     ),
     Step("before.parcels", "before", lambda c: bool(c.plan.draft.lines), _parcels),
     Step(
@@ -294,7 +308,7 @@ BENCH: tuple[Step, ...] = (
     ),
     Step("bench.socket", "bench", when("board")),
     Step("bench.cpu", "bench", lambda c: c.cpu_on_bench, _cpu),
-    Step("bench.memory", "bench", lambda c: c.new("board") and not c.parts.memory.with_kept, _layout),
+    Step("bench.memory", "bench", lambda c: c.new("board") and not _waits_for_modules(c), _layout),
     Step("bench.m2", "bench", lambda c: c.new("board") and is_new_m2(c), new_module),
     Step("bench.cooler", "bench", lambda c: c.cpu_on_bench and c.new("cooler"), _cooler),
 )
@@ -314,7 +328,7 @@ ASSEMBLE: tuple[Step, ...] = (
     Step(
         "assemble.memory",
         "assemble",
-        lambda c: (c.new("board") and c.parts.memory.with_kept) or (not c.new("board") and c.new("memory")),
+        lambda c: (c.new("board") and _waits_for_modules(c)) or (not c.new("board") and c.new("memory")),
         _layout,
     ),
     Step(

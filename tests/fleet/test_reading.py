@@ -173,6 +173,13 @@ def test_files_for_the_bench(folder: Path, tmp_path: Path, capsys: pytest.Captur
     assert total == round(100 * float(document["cost"]))
     picked = (out / "picking-list.csv").read_text(encoding="utf-8").splitlines()[1:]
     assert len(picked) == len(document["picking_list"]) and "<script" not in index
+    passed = [row for row in document["picking_list"] if row["from"] == "pc"]
+    assert passed
+    for row in passed:
+        giving, getting = (out / f"sheet-{row[key]}.html" for key in ("source", "pc"))
+        if giving.exists():  # a PC that is taken apart has none
+            assert f"{row['pc']} gets it" in giving.read_text(encoding="utf-8")
+        assert f"out of {row['source']}" in getting.read_text(encoding="utf-8")
 
 
 def test_what_lies_beside_the_surveys_is_no_broken_survey(folder: Path, catalog: Catalog) -> None:

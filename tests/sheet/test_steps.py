@@ -14,6 +14,8 @@ from partsolver.catalog.sockets import M2Socket
 from partsolver.report.sheet_view import STEP_WORDS, view
 from partsolver.report.words import steps as words_steps
 from partsolver.report.words import suspects as words_suspects
+from partsolver.sheet.context import Passing
+from partsolver.sheet.leaving import leaving
 from partsolver.sheet.step import PHASES
 from partsolver.sheet.steps import STEPS, steps_of
 from partsolver.sheet.suspects import SUSPECTS, suspects_of
@@ -30,6 +32,7 @@ WANTED = {
     "before.compare": "",  # only of parts out of a store: tests/cli/test_catalog_ask.py
     "before.order-dates": "odd",
     "before.order": ALL,
+    "before.other-pcs": "",  # of no fleet: test_what_passes_between_pcs_of_a_fleet
     "before.parcels": ALL,
     "before.measure": ALL,
     "before.backup": ALL,
@@ -72,6 +75,7 @@ WANTED = {
     "out.cpu": "cpu board odd",
     "out.memory": "board",
     "out.board": BOARD,
+    "out.given": "",
     "out.together": "plain rich whole linux",
     "out.psu": "whole odd",
     "out.move": "whole",
@@ -728,6 +732,34 @@ def test_firmware_is_not_updated_with_a_dead_processor(build):
 
 def test_data_are_copied_of_a_pc_whose_drives_nobody_wrote_down(build):
     assert "(every drive in it)" in text_of(build({"drives": ()}), "before.backup")
+
+
+def test_what_passes_between_pcs_of_a_fleet(build):
+    """What another PC of the fleet gets is not handed on, and not left on the old board; modules that this PC uses
+    again leave it last; what comes out of another PC names it. 4 modules: 1 goes, 2 stay, 1 is left to hand on."""
+    plain = build({"memory": (s.MEMORY.model_copy(update={"count": 4}),)})
+    assert {"out.together", "bench.memory"} <= {step.id for step in steps_of(plain)}
+    passing = Passing(
+        given=(("cpu", 1, "office"), ("memory", 1, "hall")),
+        again=(("memory", 2),),
+        got=(("cpu-a", 1, "attic"),),
+    )
+    shown = replace(plain, passing=passing, memo={})
+    ids = [step.id for step in steps_of(shown)]
+    assert "out.together" not in ids and "bench.memory" not in ids
+    assert ids.index("off.warm") < ids.index("out.cooler") < ids.index("out.cpu") < ids.index("out.given")
+    assert ids.index("out.memory") < ids.index("assemble.memory")
+    assert "processor for office and memory module for hall" in text_of(shown, "out.given")
+    assert text_of(shown, "before.other-pcs").endswith(
+        "Processor A out of attic. They are opened first, by their own sheets."
+    )
+    going = {(p.slot, p.pc): (p.count, p.where) for p in leaving(shown)}
+    assert going["cpu", "office"] == (1, "hand-on") and ("cpu", None) not in going
+    assert (going["memory", "hall"][0], going["memory", None][0]) == (1, 1)
+    told = {name: words for name, _, words in view(shown).leaving}
+    assert sum(words.startswith("office gets it") for words in told.values()) == 1
+    circle = replace(shown, passing=replace(passing, circle=True), memo={})
+    assert "out of all of them before anything goes in" in text_of(circle, "before.other-pcs")
 
 
 def test_modules_go_into_their_sockets_once(build):

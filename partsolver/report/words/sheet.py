@@ -26,6 +26,13 @@ WHERE = {
     "waste": "defect or doubtful: electronics-waste point, unopened",
     "wipe": "keep untouched for some weeks, then wipe it and hand it on; else electronics-waste point",
 }
+
+
+def where_words(where: str, pc: str | None) -> str:
+    """Where a part that leaves belongs; ``pc``: that of the fleet which gets it."""
+    return WHERE[where] if pc is None else f"{pc} gets it: label it, and keep it with that PC's parts"
+
+
 GROUPS = {"people": "People", "data": "Data", "parts": "Parts", "order": "Order and waste"}
 #: Caution names by what they protect; names not listed here protect parts.
 CAUTION_GROUPS = {

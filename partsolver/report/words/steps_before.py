@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from partsolver.report.page import date_words
-from partsolver.report.words.parcels import COMPARE_NOW, module_words, parcels_words, tools_words
+from partsolver.report.words.parcels import COMPARE_NOW, OTHER_PCS, module_words, parcels_words, tools_words
 from partsolver.report.words.readings import RAILS_NOW
 from partsolver.report.words.steps import StepWords, listed
 from partsolver.report.words.steps_data import (
@@ -162,9 +162,14 @@ STEPS: dict[str, StepWords] = {
                 else "; where a part is gone, make a new plan (partsolver replan)."
             )
         ),
-        "Nothing is taken apart before the last part is there.",
+        lambda f: (
+            "Nothing is taken apart before the last part is there."
+            if not f["circle"]
+            else "Nothing is taken apart before all that is ordered is there."
+        ),
         "Ordered on (date)",
     ),
+    "before.other-pcs": OTHER_PCS,
     "before.parcels": StepWords(
         parcels_words,
         lambda f: (
