@@ -133,6 +133,14 @@ def test_a_state_on_the_shelf_may_be_written_large(folder: Path, catalog: Catalo
     assert [(offer.part, offer.stock, offer.condition) for offer in offers] == [("br-b10m", 2, "used")]
 
 
+def test_two_rows_of_one_part_on_the_shelf_are_one_stock(folder: Path, catalog: Catalog) -> None:
+    """1 + 2 used ones lie there, and 1 new: nobody found a piece where a part stood in two rows."""
+    rows = "ddr3-1x4-1333,1,used\nddr3-1x4-1333,1,new\nddr3-1x4-1333,2,USED\n"
+    (folder / "shelf.csv").write_text(f"part,count,condition\n{rows}", encoding="utf-8")
+    offers = [offer for offer in read(folder, catalog).catalog.tables["offers"] if offer.seller == SHELF]
+    assert sorted((offer.condition, offer.stock) for offer in offers) == [("new", 1), ("used", 3)]
+
+
 def test_refused_before_anything_is_solved(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "empty").mkdir()
     assert run(["fleet", str(tmp_path / "none"), "--demo"]) == 2
