@@ -215,8 +215,7 @@ def _order_line(line: Line, c: Context, names: Names) -> OrderLine:
     condition = source.condition or "state not stated"
     if line.offer is not None and condition != "new":
         own = any(line.item == item for item, _, _ in c.passing.got)
-        tested = ", worked in its PC" if own else ", tested by the seller"
-        condition += {True: tested, False: ", not tested", None: ", test not stated"}[line.offer.tested]
+        condition += w.tested_words(line.offer.tested, own)
     amount = amount_text(line.amount, c.problem.catalog.digits)
     why = "" if line.need is None else reason(line.need, names)
     if line.bundle is not None and line.slot is not None:
