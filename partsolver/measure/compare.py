@@ -79,7 +79,8 @@ def compare(
     use: Use | None = None,
     settings: Mapping[str, int] | None = None,
 ) -> Comparison:
-    """Compare two runs. The plan's use comes first, then ``use`` or all uses; settings: of ``repeat``. Raises
+    """Compare two runs. The plan's use comes first, then ``use`` or all uses; settings: of ``repeat`` and
+    of the time law. Raises
     InputRefused when the runs were made with different yardsticks."""
     if before.yardstick != after.yardstick:
         raise refuse(
@@ -89,10 +90,10 @@ def compare(
             hint="Measure both with the same version of partsolver",
         )
     found = ratios(before, after, settings)
-    results = [] if promise is None else [use_result(promise.use, before, after, found, promise)]
+    results = [] if promise is None else [use_result(promise.use, before, after, found, promise, settings)]
     for other in (use,) if use is not None else USES.values():
         if promise is None or other != promise.use:
-            results.append(use_result(other, before, after, found, None))
+            results.append(use_result(other, before, after, found, None, settings))
     outcome = (
         None if promise is None else judge(results[0].speedup, promise.speedup, results[0].measured_milli)
     )
@@ -120,7 +121,12 @@ def promised_ratios(promise: Promise | None) -> dict[str, float]:
 
 
 def use_result(
-    use: Use, before: Measurement, after: Measurement, found: Mapping[str, Ratio], promise: Promise | None
+    use: Use,
+    before: Measurement,
+    after: Measurement,
+    found: Mapping[str, Ratio],
+    promise: Promise | None,
+    settings: Mapping[str, int] | None = None,
 ) -> UseResult:
     """Measured speed-up of a use: with the plan's terms where they are given, otherwise from the readings."""
     detail = None if promise is None else promise.detail
@@ -128,7 +134,7 @@ def use_result(
         old = {name: float(value) for name, value in detail.before_ppm.items()}
         assumed = {name: float(value) for name, value in detail.after_ppm.items()}
     else:
-        speeds = relative_speeds(before)
+        speeds = relative_speeds(before, settings)
         old = {name: use.share(name) * 1000 / speeds.get(name, 1.0) for name in RESOURCES}
         assumed = dict(old)
     new, reaches, missing = {}, {}, []
@@ -140,7 +146,7 @@ def use_result(
             new[name] = assumed[name]
             if name not in ("capacity", "other") and (time or new[name]):
                 missing.append(name)
-    pages = lacking_share(use, before), lacking_share(use, after)
+    pages = lacking_share(use, before, settings), lacking_share(use, after, settings)
     if detail is None:
         if pages[0] is not None and pages[1] is not None:
             old["capacity"], new["capacity"] = 1e6 * pages[0], 1e6 * pages[1]
