@@ -6,7 +6,7 @@ import hashlib
 import json
 import os
 import unicodedata
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -139,15 +139,19 @@ def _rows(path: Path, wanted: tuple[str, ...], needed: int) -> list[tuple[str, d
 
 
 def _shelf(path: Path, catalog: Catalog) -> list[Offer]:
-    offers = []
+    counts: Counter[tuple[str, str | None]] = Counter()
     for where, row in _rows(path, SHELF_COLUMNS, 2):
         part = _part(where, row["part"], catalog)
         count = _count(where, "count", row["count"], 0)
         condition = row.get("condition", "").casefold() or None
         if condition not in (None, *CONDITIONS):
             raise refuse(f"{where} condition", "no such state", condition, ", ".join(CONDITIONS))
-        offers.append(Offer(part, SHELF, 0, stock=count, condition=condition, source="the shelf"))
-    return offers
+        # What lies in two boxes is one stock.
+        counts[part, condition] += count
+    return [
+        Offer(part, SHELF, 0, stock=count, condition=condition, source="the shelf")
+        for (part, condition), count in counts.items()
+    ]
 
 
 def _breaks(path: Path, catalog: Catalog) -> tuple[Break, ...]:

@@ -62,7 +62,8 @@ def read_promise(path: Path, catalog: Path | None = None) -> Promise:
             hint="The survey's processor needs a score",
         )
     interval = _interval(path, plan["speedup"])
-    use, settings = _use(path, document), _settings(path, document)
+    settings = _settings(path, document)
+    use = _use(path, document, settings)
     try:
         return Promise(use, interval, rank, _detail(path, catalog), settings=settings)
     except InputRefused as error:
@@ -93,14 +94,17 @@ def _as_json(found: Any) -> str:
     return json.dumps(found, default=str)[:80]
 
 
-def _use(path: Path, document: dict[str, Any]) -> Use:
+def _use(path: Path, document: dict[str, Any], settings: Mapping[str, int]) -> Use:
+    """The use that was promised for, with all that the brief says of it (``problem.join.use_of``)."""
     brief = document.get("brief") if isinstance(document.get("brief"), dict) else {}
     assert isinstance(brief, dict)
     name, shares, working_set = document.get("use"), brief.get("shares"), brief.get("working_set_mib")
+    open_at_once, sure = brief.get("open_at_once"), brief.get("shares_concentration")
     whole = shares is None or (isinstance(shares, dict) and all(isinstance(v, int) for v in shares.values()))
-    if not isinstance(name, str) or not whole or not isinstance(working_set, int | None):
+    counts = isinstance(working_set, int | None) and isinstance(sure, int | None)
+    if not isinstance(name, str) or not whole or not counts or not isinstance(open_at_once, str | None):
         raise refuse(f"{path} use", "the use of the plan cannot be read", name)
-    return find_use(name, shares, working_set)
+    return find_use(name, shares, working_set, open_at_once, sure, settings)  # type: ignore[arg-type]
 
 
 def _settings(path: Path, document: dict[str, Any]) -> dict[str, int]:

@@ -51,13 +51,13 @@ def felt_exponent(resource: str, settings: Mapping[str, int] | None = None) -> f
     return value_of("random_reads_exponent_percent", settings) / 100 if resource == "waiting" else 1.0
 
 
-def relative_speeds(measured: Measurement) -> dict[str, float]:
+def relative_speeds(measured: Measurement, settings: Mapping[str, int] | None = None) -> dict[str, float]:
     """Speed relative to the reference machine by measured resource."""
     found: dict[str, float] = {}
     for resource, reference in reference_speeds().items():
         reading = measured.reading(READING_OF[resource])
         if reading is not None:
-            found[resource] = (reading.median / reference) ** felt_exponent(resource)
+            found[resource] = (reading.median / reference) ** felt_exponent(resource, settings)
     return found
 
 

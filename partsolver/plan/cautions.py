@@ -10,8 +10,16 @@ from collections.abc import Callable, Sequence
 from partsolver.base.records import record
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding
+from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules import family_of
+
+# Kinds of drive that hold the owner's data (None: of a kind that nobody wrote down).
+DATA_KINDS = ("ssd", "hdd35", "hdd25", None)
+# What may make an encrypted drive ask for its recovery key: the key may be sealed in the board's module or in the
+# processor's (start reference, section 2.7), and the module also watches the firmware of cards and the drive that is
+# started from (from memory).
+KEY_SLOTS: tuple[SlotName, ...] = ("board", "cpu", "graphics", "drive")
 
 
 @record
@@ -30,16 +38,15 @@ def _board_changes(problem: Problem, draft: Draft, findings: Sequence[Finding]) 
     return not draft.parts.board_kept
 
 
-def _system_drive_at_risk(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
-    return _changes(draft) and any(d.kind in ("ssd", "hdd35", "hdd25") for d in problem.survey.drives)
+def _data_at_risk(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
+    # A PC of which no drive was written down has one all the same.
+    drives = problem.survey.drives
+    return _changes(draft) and (not drives or any(d.kind in DATA_KINDS for d in drives))
 
 
 def _encrypted(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
-    # The key may be sealed in the board's module or in the processor's (start reference, section 2.7).
-    changed = not draft.parts.board_kept or not draft.parts.candidate("cpu").kept
-    return changed and any(
-        d.encrypted is not False for d in problem.survey.drives if d.kind in ("ssd", "hdd35", "hdd25")
-    )
+    changed = not all(draft.parts.candidate(slot).kept for slot in KEY_SLOTS)
+    return changed and any(d.encrypted is not False for d in problem.survey.drives if d.kind in DATA_KINDS)
 
 
 def _old_supply(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
@@ -66,7 +73,7 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution("mains", lambda p, d, f: _changes(d)),
     Caution("supply-closed", lambda p, d, f: _changes(d)),
     Caution("sharp-edges", lambda p, d, f: _changes(d)),
-    Caution("backup", _system_drive_at_risk),
+    Caution("backup", _data_at_risk),
     Caution("encryption-key", _encrypted),
     Caution("static", lambda p, d, f: _changes(d)),
     Caution("leads-of-one-supply", lambda p, d, f: not d.parts.candidate("psu").kept),

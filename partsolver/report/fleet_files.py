@@ -6,11 +6,13 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
 from partsolver.base.documents import told_as_text
+from partsolver.fleet.assign import circles
 from partsolver.fleet.columns import rules_of_parts
 from partsolver.fleet.outcome import FleetOutcome, Judged
 from partsolver.fleet.stored import FleetSource
@@ -31,7 +33,7 @@ from partsolver.report.words.fleet import (
     stage_words,
 )
 from partsolver.report.words.lookup import question_text
-from partsolver.sheet.context import Context, Origin
+from partsolver.sheet.context import Context, Origin, Passing
 from partsolver.sheet.make import program_version
 
 DOCUMENT, TEXT, INDEX = "fleet.json", "fleet.txt", "index.html"
@@ -138,7 +140,30 @@ def fleet_sheet(outcome: FleetOutcome, one: Judged) -> str:
     named = survey.model_copy(update={"pc": survey.pc.model_copy(update={"name": one.result.pc})})
     problem = replace(problem, survey=named)
     plan = make_plan(problem, one.draft, rules_of_parts(), 1, 0, None, with_stand_ins=False)
-    return sheet_html(Context(problem, plan, Origin(DOCUMENT, program_version())))
+    return sheet_html(
+        Context(problem, plan, Origin(DOCUMENT, program_version()), passing=_passing(outcome, one))
+    )
+
+
+def _passing(outcome: FleetOutcome, one: Judged) -> Passing:
+    """What one PC gives to others of the fleet and gets from them."""
+    fleet, result = outcome.fleet, one.result
+    slot_of = {t.item: t.slot for t in fleet.take_outs[fleet.classes[result.number].key]}
+    given: Counter[tuple[str, str]] = Counter()
+    for other in outcome.pcs:
+        for piece in other.result.pieces:
+            if piece.donor == result.pc:
+                given[slot_of[piece.item], other.result.pc] += piece.pieces
+    got: Counter[tuple[str, str]] = Counter()
+    for piece in result.pieces:
+        if piece.donor is not None:
+            got[piece.item, piece.donor] += piece.pieces
+    return Passing(
+        tuple((slot, pieces, pc) for (slot, pc), pieces in given.items()),
+        tuple((slot_of[item], pieces) for item, pieces in result.column.own),
+        tuple((item, pieces, pc) for (item, pc), pieces in got.items()),
+        any(result.pc in pcs for pcs in circles([each.result for each in outcome.pcs])),
+    )
 
 
 def index_html(outcome: FleetOutcome, sheets: dict[str, str]) -> str:

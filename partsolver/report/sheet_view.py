@@ -214,9 +214,8 @@ def _order_line(line: Line, c: Context, names: Names) -> OrderLine:
     assert source is not None
     condition = source.condition or "state not stated"
     if line.offer is not None and condition != "new":
-        condition += {True: ", tested by the seller", False: ", not tested", None: ", test not stated"}[
-            line.offer.tested
-        ]
+        own = any(line.item == item for item, _, _ in c.passing.got)
+        condition += w.tested_words(line.offer.tested, own)
     amount = amount_text(line.amount, c.problem.catalog.digits)
     why = "" if line.need is None else reason(line.need, names)
     if line.bundle is not None and line.slot is not None:
@@ -287,7 +286,7 @@ def _leaving(c: Context) -> Iterator[tuple[str, str, str]]:
         count = f"{part.count} x " if part.count > 1 else ""
         name = "present module" + ("s" if part.count > 1 else "") if part.slot == "memory" else part.name
         mass = f"about {part.mass_g} g (usual)" if part.usual else f"{part.mass_g} g"
-        yield f"{SLOT_NAMES[part.slot]}: {count}{name}", mass, w.WHERE[part.where]
+        yield f"{SLOT_NAMES[part.slot]}: {count}{name}", mass, w.where_words(part.where, part.pc)
 
 
 def _phases(c: Context) -> Iterator[tuple[str, str, tuple[StepView, ...]]]:

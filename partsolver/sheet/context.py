@@ -15,6 +15,7 @@ from partsolver.assembly.start import copy_starts, start_mode
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, DrivePart, Psu
 from partsolver.performance.present import present_parts
+from partsolver.plan.cautions import DATA_KINDS
 from partsolver.plan.draft import Line
 from partsolver.plan.findings import Finding
 from partsolver.plan.keeping import keeping
@@ -27,8 +28,6 @@ from partsolver.standards.memory import best_layout
 from partsolver.survey.model import Card, Drive
 
 Facts = Mapping[str, Any]
-# Drives that hold the owner's data (an optical or floppy drive holds a disc).
-DATA_KINDS = ("ssd", "hdd35", "hdd25", None)
 # From this height on a cooler hides the processor header and the memory slots under it (common practice).
 TALL_COOLER_MM = 100
 # Registered extras that are only a service or paper: nothing of them is fitted.
@@ -64,6 +63,24 @@ class Origin:
 
 
 @record
+class Passing:
+    """What passes between this PC and others of its fleet.
+
+    given: (slot, pieces, the PC that gets them); again: (slot, modules) that go back into this PC as its new ones;
+    got: (item, pieces, the PC they come out of); circle: whether PCs, this one among them, wait for one another.
+    """
+
+    given: tuple[tuple[str, int, str], ...] = ()
+    again: tuple[tuple[str, int], ...] = ()
+    got: tuple[tuple[str, int, str], ...] = ()
+    circle: bool = False
+
+    def gives(self, *slots: str) -> bool:
+        """Whether another PC gets a part out of one of these places."""
+        return any(slot in slots for slot, _, _ in self.given)
+
+
+@record
 class Context:
     """One plan ready for the sheet."""
 
@@ -71,6 +88,7 @@ class Context:
     plan: Plan
     origin: Origin
     memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
+    passing: Passing = Passing()
 
     # -- parts ----------------------------------------------------------------------------------------------------
 
@@ -151,8 +169,9 @@ class Context:
 
     @property
     def old_three_stay(self) -> bool:
-        """Whether old board, processor and cooler leave the PC as one set."""
-        return self.new("board") and self.new("cpu") and self.new("cooler") and not self.flash_with_present
+        """Whether old board, processor and cooler leave the PC as one set: no other PC gets one of them."""
+        new = self.new("board") and self.new("cpu") and self.new("cooler")
+        return new and not self.flash_with_present and not self.passing.gives("board", "cpu", "cooler")
 
     @property
     def cpu_on_bench(self) -> bool:

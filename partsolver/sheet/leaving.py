@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
 from typing import Literal
 
 from partsolver.assembly.waste import drive_mass, typical
@@ -16,7 +18,7 @@ Where = Literal["hand-on", "waste", "wipe"]
 @record
 class Leaving:
     """One part that goes: slot, name, how many, mass in grams (of all), whether that is only usual, where it
-    belongs."""
+    belongs; pc: the PC of the fleet that gets it."""
 
     slot: SlotName
     name: str
@@ -24,6 +26,7 @@ class Leaving:
     mass_g: int
     usual: bool
     where: Where
+    pc: str | None = None
 
 
 def leaving(context: Context) -> tuple[Leaving, ...]:
@@ -35,8 +38,20 @@ def leaving(context: Context) -> tuple[Leaving, ...]:
             continue
         part = _one(context, slot)
         if part is not None:
-            found.append(part)
+            found += _shared_out(part, context)
     return tuple(found)
+
+
+def _shared_out(part: Leaving, c: Context) -> Iterator[Leaving]:
+    """What each other PC of a fleet gets of a part, and what is left to go."""
+    each, left = part.mass_g // part.count, part.count
+    left -= sum(pieces for slot, pieces in c.passing.again if slot == part.slot)
+    for slot, pieces, pc in c.passing.given:
+        if slot == part.slot:
+            left -= pieces
+            yield replace(part, count=pieces, mass_g=each * pieces, where="hand-on", pc=pc)
+    if left:
+        yield replace(part, count=left, mass_g=each * left)
 
 
 def _one(c: Context, slot: SlotName) -> Leaving | None:

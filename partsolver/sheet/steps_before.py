@@ -6,16 +6,24 @@ import datetime
 from itertools import groupby
 from operator import attrgetter
 
-from partsolver.assembly.start import needed_storage_mode
-from partsolver.assembly.storage import raid_members
 from partsolver.plan.inferred import InferredFact, inferred_facts
 from partsolver.sheet.context import Context, Facts
+from partsolver.sheet.data import (
+    asks_for_key,
+    commercial,
+    is_linux,
+    locked_drives,
+    moves_sata_system,
+    moves_system,
+    raid_sets,
+    settings_at_risk,
+    sorts_drivers,
+    storage_mode_facts,
+)
 from partsolver.sheet.step import Step, when
 from partsolver.sheet.steps_firmware import firmware_facts, flash_alone, flash_before
 from partsolver.sheet.tray import tray_of
-from partsolver.standards.operating_systems import OPERATING_SYSTEMS, names_linux
 from partsolver.standards.rails import window_mv
-from partsolver.survey.model import Drive
 
 # Disks older than this are read out before they carry on (common practice; warranties of disks: 2 to 5 years).
 OLD_DISK_YEARS = 5
@@ -25,76 +33,9 @@ def changes(c: Context) -> bool:
     return c.changes
 
 
-def locked_drives(c: Context) -> Facts:
-    """Kept drives with encryption, and those of which it is not known."""
-    drives = c.data_drives
-    return {
-        "runs": c.runs,
-        "known": tuple(d.name for d in drives if d.encrypted),
-        "unknown": tuple(d.name for d in drives if d.encrypted is None),
-    }
-
-
-def asks_for_key(c: Context) -> bool:
-    drives = locked_drives(c)
-    return c.new("board", "cpu") and bool(drives["known"] or drives["unknown"])
-
-
-def same_system(c: Context) -> bool:
-    """Whether the PC runs the system it has now, kept, copied or installed again."""
-    return c.problem.brief.os in (None, c.problem.survey.os.family)
-
-
-def commercial(c: Context) -> bool:
-    """Whether the present system's licence may depend on the board."""
-    system = OPERATING_SYSTEMS.get(c.problem.survey.os.family or "")
-    survey = c.problem.survey.os
-    return (
-        system is not None
-        and system.licence_kind_matters
-        and same_system(c)
-        and survey.keep
-        and survey.licence != "none-needed"
-    )
-
-
-def is_linux(c: Context) -> bool:
-    return names_linux(c.problem.brief.os or c.problem.survey.os.family)
-
-
-def moves_system(c: Context) -> bool:
-    """Whether the present installation, kept or copied, meets a new board."""
-    return c.new("board") and (c.keeps_system or c.may_copy)
-
-
-def moves_sata_system(c: Context) -> bool:
-    """Whether the SATA mode has to be as it was: of a kept system on a SATA port, or on one behind an adapter."""
-    drive = c.problem.survey.system_drive
-    if drive is None or not moves_system(c):
-        return False
-    unknown = drive.interface == "sata" and drive.storage_mode is None
-    return unknown or _storage_mode(c, drive) is not None
-
-
-def _storage_mode(c: Context, drive: Drive) -> str | None:
-    """The SATA mode that the present system wants on the board of the plan."""
-    return needed_storage_mode(c.problem, c.board, drive, bool(c.extras("pata-controller")))
-
-
-def _sorts_drivers(c: Context) -> Facts:
-    """Whether the present system finds drivers of another board by itself; None where it is not known."""
-    system = OPERATING_SYSTEMS.get(c.problem.survey.os.family or "")
-    return {"runs": c.runs, "sorts": None if system is None else system.sorts_drivers}
-
-
 def supply_meets_new(c: Context) -> bool:
     """Whether the present supply shall feed a new board or processor, and the old PC can still show its voltages."""
     return c.new("board", "cpu") and not c.new("psu") and c.runs and c.problem.survey.pc.memory_works
-
-
-def settings_at_risk(c: Context) -> bool:
-    """Whether another processor, or the update for it, may set back the settings of a board that stays."""
-    return c.runs and c.new("cpu") and not c.new("board")
 
 
 def rail_windows(c: Context) -> Facts:
@@ -109,12 +50,6 @@ _OUTSIDE = ("drive", "os", "device", "display", "pc")
 def _questions(c: Context) -> Facts:
     asked = [path.partition(".")[0] for path in c.plan.open_questions]
     return {"inside": any(table not in _OUTSIDE for table in asked)}
-
-
-def storage_mode_facts(c: Context) -> Facts:
-    drive = c.problem.survey.system_drive
-    mode = None if drive is None else _storage_mode(c, drive) or drive.storage_mode
-    return {"runs": c.runs, "mode": mode, "modes": c.board.storage_modes}
 
 
 def _cpu_lead(c: Context) -> Facts:
@@ -201,6 +136,11 @@ def _layout(c: Context) -> Facts:
     }
 
 
+def _waits_for_modules(c: Context) -> bool:
+    """Whether modules go into the new board that sit in the old one until it is opened."""
+    return c.parts.memory.with_kept or bool(c.passing.again)
+
+
 def _cooler(c: Context) -> Facts:
     record = c.cooler_record
     bought = bool(c.extras("thermal-paste"))
@@ -249,13 +189,6 @@ def _inferred(c: Context) -> tuple[tuple[str, tuple[InferredFact, ...]], ...]:
     return tuple((c.name(part), tuple(facts)) for part, facts in groupby(found, attrgetter("id")))
 
 
-def _sets(c: Context) -> tuple[str, ...]:
-    """Kept drives on a RAID set that another board does not read, with the level (? where nobody looked)."""
-    if not c.new("board"):
-        return ()
-    return tuple(f"{d.name} (level {d.raid or '?'})" for d in raid_members(c.parts.drive, c.problem))
-
-
 BEFORE: tuple[Step, ...] = (
     Step("before.questions", "before", lambda c: c.changes and bool(c.plan.open_questions), _questions),
     Step("before.rails", "before", supply_meets_new, rail_windows),
@@ -265,17 +198,29 @@ BEFORE: tuple[Step, ...] = (
         "before.order",
         "before",
         lambda c: bool(c.plan.draft.lines),
-        lambda c: {"stand_ins": bool(c.plan.stand_ins)},
+        lambda c: {"stand_ins": bool(c.plan.stand_ins), "circle": c.passing.circle},
+    ),
+    Step(
+        "before.other-pcs",
+        "before",
+        lambda c: bool(c.passing.got),
+        lambda c: {
+            "got": tuple((c.name(item), pieces, pc) for item, pieces, pc in c.passing.got),
+            "circle": c.passing.circle,
+        },
     ),
     Step("before.parcels", "before", lambda c: bool(c.plan.draft.lines), _parcels),
     Step(
         "before.backup",
         "before",
-        lambda c: c.changes and bool(c.data_drives),
+        lambda c: c.changes and (bool(c.data_drives) or not c.problem.survey.drives),
         lambda c: {"runs": c.runs, "drives": tuple(d.name for d in c.data_drives)},
     ),
     Step(
-        "before.raid-set", "before", lambda c: bool(_sets(c)), lambda c: {"runs": c.runs, "drives": _sets(c)}
+        "before.raid-set",
+        "before",
+        lambda c: bool(raid_sets(c)),
+        lambda c: {"runs": c.runs, "drives": raid_sets(c)},
     ),
     Step("before.encryption", "before", asks_for_key, locked_drives),
     Step(
@@ -302,7 +247,7 @@ BEFORE: tuple[Step, ...] = (
         lambda c: c.new("board") and commercial(c),
         lambda c: {"licence": c.problem.survey.os.licence, "bought": bool(c.extras("os-licence"))},
     ),
-    Step("before.old-tools", "before", moves_system, _sorts_drivers),
+    Step("before.old-tools", "before", moves_system, sorts_drivers),
     Step("before.storage-mode", "before", moves_sata_system, storage_mode_facts),
     Step("before.settings", "before", settings_at_risk),
     Step(
@@ -362,7 +307,7 @@ BENCH: tuple[Step, ...] = (
     ),
     Step("bench.socket", "bench", when("board")),
     Step("bench.cpu", "bench", lambda c: c.cpu_on_bench, _cpu),
-    Step("bench.memory", "bench", lambda c: c.new("board") and not c.parts.memory.with_kept, _layout),
+    Step("bench.memory", "bench", lambda c: c.new("board") and not _waits_for_modules(c), _layout),
     Step("bench.m2", "bench", lambda c: c.new("board") and is_new_m2(c), new_module),
     Step("bench.cooler", "bench", lambda c: c.cpu_on_bench and c.new("cooler"), _cooler),
 )
@@ -382,7 +327,7 @@ ASSEMBLE: tuple[Step, ...] = (
     Step(
         "assemble.memory",
         "assemble",
-        lambda c: (c.new("board") and c.parts.memory.with_kept) or (not c.new("board") and c.new("memory")),
+        lambda c: (c.new("board") and _waits_for_modules(c)) or (not c.new("board") and c.new("memory")),
         _layout,
     ),
     Step(

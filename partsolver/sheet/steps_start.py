@@ -8,21 +8,20 @@ from partsolver.assembly.pictures import picture_sources
 from partsolver.assembly.storage import best_sata_port_gbps10, link_mbs
 from partsolver.rules import family_of, picture_displays
 from partsolver.sheet.context import Context, Facts
-from partsolver.sheet.named import other_extras
-from partsolver.sheet.step import Step, when
-from partsolver.sheet.steps_before import (
+from partsolver.sheet.data import (
     asks_for_key,
-    changes,
     commercial,
     is_linux,
     locked_drives,
     moves_sata_system,
     moves_system,
-    rail_windows,
     same_system,
     settings_at_risk,
     storage_mode_facts,
 )
+from partsolver.sheet.named import other_extras
+from partsolver.sheet.step import Step, when
+from partsolver.sheet.steps_before import changes, rail_windows
 from partsolver.sheet.steps_connect import portless
 from partsolver.sheet.steps_firmware import firmware_facts, flash_alone
 from partsolver.sheet.steps_work import card_slots

@@ -36,6 +36,8 @@ def _reused(c: Context) -> Facts:
 
 
 def _moves_memory(c: Context) -> bool:
+    if c.passing.gives("memory") or c.passing.again:
+        return True
     if c.new("board"):
         return c.parts.memory.with_kept
     memory = c.parts.memory
@@ -125,11 +127,17 @@ OUT: tuple[Step, ...] = (
     Step(
         "out.cpu",
         "out",
-        lambda c: c.new("board", "cpu") and not c.cpu_on_bench,
-        lambda c: {"reused": not c.new("cpu") or c.flash_with_present},
+        lambda c: (c.new("board", "cpu") and not c.cpu_on_bench) or c.passing.gives("board", "cpu"),
+        lambda c: {"reused": not c.new("cpu") or c.flash_with_present or c.passing.gives("cpu")},
     ),
     Step("out.memory", "out", _moves_memory, _reused),
     Step("out.board", "out", when("board", "case"), _screws),
+    Step(
+        "out.given",
+        "out",
+        lambda c: bool(c.passing.given),
+        lambda c: {"given": c.passing.given},
+    ),
     Step("out.together", "out", lambda c: c.old_three_stay, lambda c: {"runs": c.runs}),
     Step("out.psu", "out", when("psu")),
     Step(

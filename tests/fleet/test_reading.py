@@ -133,6 +133,14 @@ def test_a_state_on_the_shelf_may_be_written_large(folder: Path, catalog: Catalo
     assert [(offer.part, offer.stock, offer.condition) for offer in offers] == [("br-b10m", 2, "used")]
 
 
+def test_two_rows_of_one_part_on_the_shelf_are_one_stock(folder: Path, catalog: Catalog) -> None:
+    """1 + 2 used ones lie there, and 1 new: nobody found a piece where a part stood in two rows."""
+    rows = "ddr3-1x4-1333,1,used\nddr3-1x4-1333,1,new\nddr3-1x4-1333,2,USED\n"
+    (folder / "shelf.csv").write_text(f"part,count,condition\n{rows}", encoding="utf-8")
+    offers = [offer for offer in read(folder, catalog).catalog.tables["offers"] if offer.seller == SHELF]
+    assert sorted((offer.condition, offer.stock) for offer in offers) == [("new", 1), ("used", 3)]
+
+
 def test_refused_before_anything_is_solved(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "empty").mkdir()
     assert run(["fleet", str(tmp_path / "none"), "--demo"]) == 2
@@ -173,6 +181,13 @@ def test_files_for_the_bench(folder: Path, tmp_path: Path, capsys: pytest.Captur
     assert total == round(100 * float(document["cost"]))
     picked = (out / "picking-list.csv").read_text(encoding="utf-8").splitlines()[1:]
     assert len(picked) == len(document["picking_list"]) and "<script" not in index
+    passed = [row for row in document["picking_list"] if row["from"] == "pc"]
+    assert passed
+    for row in passed:
+        giving, getting = (out / f"sheet-{row[key]}.html" for key in ("source", "pc"))
+        if giving.exists():  # a PC that is taken apart has none
+            assert f"{row['pc']} gets it" in giving.read_text(encoding="utf-8")
+        assert f"out of {row['source']}" in getting.read_text(encoding="utf-8")
 
 
 def test_what_lies_beside_the_surveys_is_no_broken_survey(folder: Path, catalog: Catalog) -> None:

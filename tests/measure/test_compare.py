@@ -88,11 +88,43 @@ def test_time_that_falls_is_a_gain() -> None:
         ((2300, 2250, 2350), "better"),
         ((1500, 1450, 1550), "worse"),
         ((1750, 1600, 1900), "undecided"),
-        ((1800, 1, 9000), "held"),
+        ((1800, 1001, 9000), "held"),
+        # The runs agree with "no change" as well as with the promise: they show neither.
+        ((1800, 1000, 9000), "undecided"),
     ],
 )
 def test_verdict(measured: tuple[int, int, int], outcome: str) -> None:
-    assert judge(Interval(*measured), Interval(2000, 1800, 2200)) == outcome
+    assert judge(Interval(*measured), Interval(2000, 1800, 2200), measured[0]) == outcome
+
+
+def test_a_promise_that_may_be_no_gain_holds_without_one() -> None:
+    assert judge(Interval(1000, 950, 1050), Interval(1050, 990, 1100), 1000) == "held"
+
+
+@pytest.mark.parametrize(
+    ("measured_milli", "outcome"), [(1800, "held"), (1799, "undecided"), (1000, "undecided")]
+)
+def test_what_was_not_measured_does_not_hold_a_promise(measured_milli: int, outcome: str) -> None:
+    assert judge(Interval(2000, 1950, 2050), Interval(2000, 1800, 2200), measured_milli) == outcome
+
+
+def test_a_graphics_card_cannot_be_shown_to_hold() -> None:
+    """Graphics are not measured: of 1.38 s, 1.0 in graphics, 0.7 are promised away and nothing else changes. With
+    graphics as promised 1.38 / 0.68 = 2.03 times, without 1.00."""
+    terms = {"serial": 200000, "parallel": 100000, "memory": 20000, "waiting": 50000, "streaming": 10000}
+    planned = promise({**terms, "graphics": 1000000}, {**terms, "graphics": 300000})
+    found = compare(sample(), sample(), planned)
+    assert (
+        found.main.speedup.expected_milli == pytest.approx(2029, abs=1) and found.main.measured_milli == 1000
+    )
+    assert found.outcome == "undecided" and comparison_text(found).startswith(
+        "UNDECIDED: what was measured fits"
+    )
+    # Runs that scatter so much that 1.00 lies within them.
+    wild = (0.3, 0.6, 1.0, 1.4, 2.2, 0.5, 1.0, 2.0)
+    twice = {"serial": 2000.0, "parallel": 7600.0, "memory": 40000.0, "storage_sequential": 1040.0}
+    found = compare(sample(shape=wild), sample(shape=wild, **twice), promise({"graphics": 0}))
+    assert found.outcome == "undecided" and "to show that the PC became" in comparison_text(found)
 
 
 CASES: list[tuple[str, dict[str, Any], dict[str, Any], set[str]]] = [

@@ -225,6 +225,13 @@ def test_promise_of_a_plan_file(tmp_path: Path, capsys: pytest.CaptureFixture[st
         document["outcome"] == "worse"
         and document["measured"]["expected"] < document["promised"]["speedup"]["low"]
     )
+    # With all that the brief says of the use: 5120 MiB times working_set_much_percent, made 200 here.
+    stored = json.loads(plan.read_text(encoding="utf-8"))
+    stored["brief"] |= {"open_at_once": "much", "shares_concentration": 40}
+    stored["brief"]["settings"] = {"working_set_much_percent": 200}
+    plan.write_text(json.dumps(stored), encoding="utf-8")
+    use = read_promise(plan).use
+    assert (use.working_set_mib, use.concentration) == (10240, 40)
     # Without the plan's catalogue the whole promise still counts; the one by resource is lost and it says so.
     stored = json.loads(plan.read_text(encoding="utf-8"))
     stored["source"]["catalog"] = "gone"

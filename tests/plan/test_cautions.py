@@ -82,23 +82,31 @@ def test_what_is_exchanged(bought: tuple[SlotName, ...], said: tuple[str, ...]) 
     )
 
 
-@pytest.mark.parametrize("kind", ["ssd", "hdd35", "hdd25", "optical", "floppy"])
-def test_a_copy_of_the_data_where_there_are_data(kind: str) -> None:
+@pytest.mark.parametrize("kind", ["ssd", "hdd35", "hdd25", None, "optical", "floppy"])
+def test_a_copy_of_the_data_where_there_are_data(kind: str | None) -> None:
+    """A drive of a kind that nobody wrote down may hold data as well."""
     survey = make_survey(drives=(SYSTEM_DRIVE.model_copy(update={"kind": kind, "encrypted": True}),))
-    problem, holds = make_problem(survey), kind in ("ssd", "hdd35", "hdd25")
+    problem, holds = make_problem(survey), kind in ("ssd", "hdd35", "hdd25", None)
     found = made(problem, ("board",))
     assert ("backup" in found) is holds and ("encryption-key" in found) is holds
     assert "backup" not in made(problem, ())
 
 
+def test_a_pc_without_a_drive_in_its_survey_has_data_all_the_same() -> None:
+    assert "backup" in made(make_problem(make_survey(drives=())), ("memory",))
+
+
 @pytest.mark.parametrize(("encrypted", "said"), [(True, True), (None, True), (False, False)])
 def test_the_key_of_an_encrypted_drive(encrypted: bool | None, said: bool) -> None:
     """Another board asks for the key, and another processor, which may hold it in its firmware module (start
-    reference, section 2.7); that nobody knows whether a drive is encrypted is no no."""
+    reference, section 2.7), and a graphics card or another system drive may (from memory); that nobody knows
+    whether a drive is encrypted is no no."""
     survey = make_survey(drives=(SYSTEM_DRIVE.model_copy(update={"encrypted": encrypted}),))
     problem = make_problem(survey)
     assert ("encryption-key" in made(problem, ("board",))) is said
     assert ("encryption-key" in made(problem, ("cpu",))) is said
+    assert ("encryption-key" in made(problem, ("graphics",))) is said
+    assert ("encryption-key" in made(problem, ("drive",))) is said
     assert "encryption-key" not in made(problem, ("memory",))
 
 

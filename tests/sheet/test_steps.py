@@ -14,6 +14,8 @@ from partsolver.catalog.sockets import M2Socket
 from partsolver.report.sheet_view import STEP_WORDS, view
 from partsolver.report.words import steps as words_steps
 from partsolver.report.words import suspects as words_suspects
+from partsolver.sheet.context import Passing
+from partsolver.sheet.leaving import leaving
 from partsolver.sheet.step import PHASES
 from partsolver.sheet.steps import STEPS, steps_of
 from partsolver.sheet.suspects import SUSPECTS, suspects_of
@@ -30,6 +32,7 @@ WANTED = {
     "before.compare": "",  # only of parts out of a store: tests/cli/test_catalog_ask.py
     "before.order-dates": "odd",
     "before.order": ALL,
+    "before.other-pcs": "",  # of no fleet: test_what_passes_between_pcs_of_a_fleet
     "before.parcels": ALL,
     "before.measure": ALL,
     "before.backup": ALL,
@@ -72,6 +75,7 @@ WANTED = {
     "out.cpu": "cpu board odd",
     "out.memory": "board",
     "out.board": BOARD,
+    "out.given": "",
     "out.together": "plain rich whole linux",
     "out.psu": "whole odd",
     "out.move": "whole",
@@ -186,7 +190,7 @@ def test_steps_of_situation(name, situation):
     assert [step.id for step in steps_of(situation(name))] == expected
 
 
-def _graphics_card(build, family):
+def _graphics_card(build, family, encrypted=False):
     """A graphics card in the place of the old one; everything else stays."""
     old = Card(
         name="old card",
@@ -200,7 +204,8 @@ def _graphics_card(build, family):
     )
     monitor = Display(name="monitor", inputs=("hdmi-1.4",), width_px=1280, height_px=1024, refresh_hz=60)
     system = OperatingSystem(family=family, licence="retail")
-    survey = {"cards": (old,), "displays": (monitor,), "os": system}
+    drive = s.SYSTEM_DRIVE.model_copy(update={"encrypted": encrypted})
+    survey = {"cards": (old,), "displays": (monitor,), "os": system, "drives": (drive,)}
     kept = {slot: f"kept-{slot}" for slot in ("board", "cpu", "memory", "cooler")}
     keys = {**kept, "graphics": "graphics-a"}
     card = replace(s.GRAPHICS, power_plugs=("6",))
@@ -217,6 +222,10 @@ def test_steps_of_a_bought_graphics_card(family, word, build):
     assert {"system.graphics-driver", "after.waste"} <= ids
     assert not ids & {"system.drivers", "out.board", "checks.memory-test"}
     assert word in text_of(shown, "system.graphics-driver")
+    # The security chip watches what cards start with (from memory), so the drive may ask for its key.
+    locked = _graphics_card(build, family, encrypted=None)
+    assert {"before.encryption", "system.key"} <= {step.id for step in steps_of(locked)}
+    assert "before.encryption" not in ids
 
 
 @pytest.mark.parametrize(("plate", "word"), [(True, "The new cooler is"), (None, "look now"), (False, None)])
@@ -730,6 +739,38 @@ def test_firmware_is_not_updated_with_a_dead_processor(build):
     ):
         ids = [x.id for x in steps_of(build({"board": board, "pc": Pc(cpu_works=works)}, keys, cpus=[cpu]))]
         assert step in ids and other not in ids and "before.firmware-file" in ids
+
+
+def test_data_are_copied_of_a_pc_whose_drives_nobody_wrote_down(build):
+    assert "(every drive in it)" in text_of(build({"drives": ()}), "before.backup")
+
+
+def test_what_passes_between_pcs_of_a_fleet(build):
+    """What another PC of the fleet gets is not handed on, and not left on the old board; modules that this PC uses
+    again leave it last; what comes out of another PC names it. 4 modules: 1 goes, 2 stay, 1 is left to hand on."""
+    plain = build({"memory": (s.MEMORY.model_copy(update={"count": 4}),)})
+    assert {"out.together", "bench.memory"} <= {step.id for step in steps_of(plain)}
+    passing = Passing(
+        given=(("cpu", 1, "office"), ("memory", 1, "hall")),
+        again=(("memory", 2),),
+        got=(("cpu-a", 1, "attic"),),
+    )
+    shown = replace(plain, passing=passing, memo={})
+    ids = [step.id for step in steps_of(shown)]
+    assert "out.together" not in ids and "bench.memory" not in ids
+    assert ids.index("off.warm") < ids.index("out.cooler") < ids.index("out.cpu") < ids.index("out.given")
+    assert ids.index("out.memory") < ids.index("assemble.memory")
+    assert "processor for office and memory module for hall" in text_of(shown, "out.given")
+    assert text_of(shown, "before.other-pcs").endswith(
+        "Processor A out of attic. They are opened first, by their own sheets."
+    )
+    going = {(p.slot, p.pc): (p.count, p.where) for p in leaving(shown)}
+    assert going["cpu", "office"] == (1, "hand-on") and ("cpu", None) not in going
+    assert (going["memory", "hall"][0], going["memory", None][0]) == (1, 1)
+    told = {name: words for name, _, words in view(shown).leaving}
+    assert sum(words.startswith("office gets it") for words in told.values()) == 1
+    circle = replace(shown, passing=replace(passing, circle=True), memo={})
+    assert "out of all of them before anything goes in" in text_of(circle, "before.other-pcs")
 
 
 def test_modules_go_into_their_sockets_once(build):

@@ -18,8 +18,8 @@ CAUTIONS: dict[str, str] = {
     ),
     "backup": "Back up the owner's data to another device and read something back before touching the PC.",
     "encryption-key": (
-        "A drive may be encrypted: save the recovery key, or suspend the encryption, before board or"
-        " processor change. Without the key the data are lost."
+        "A drive may be encrypted: save the recovery key, or suspend the encryption, before board, processor, graphics"
+        " card or system drive change. Without the key the data are lost."
     ),
     "static": (
         "Static electricity destroys parts unnoticed: touch bare case metal often or wear a wrist strap, hold"

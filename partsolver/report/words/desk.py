@@ -99,7 +99,7 @@ OUTCOMES = {
     "held": "The promise held.",
     "better": "It is faster than promised.",
     "worse": "It is slower than promised.",
-    "undecided": "The measurements are too unsteady to tell.",
+    "undecided": "The measurements cannot tell whether the promise held.",
     None: "Measured before and after; without a chosen plan there is no promise to compare with.",
 }
 DRAWING_KNOWN = "The case from its open side. Known: {known}. Nobody has looked yet: {unknown}."

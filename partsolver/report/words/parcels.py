@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from partsolver.report.words.cells import look_words
 from partsolver.report.words.counts import count_of
+from partsolver.report.words.record import SLOT_NAMES
 from partsolver.report.words.steps import StepWords, listed
 from partsolver.sheet.context import Facts
 
@@ -53,6 +54,38 @@ def tools_words(f: Facts) -> str:
         "a felt pen and tape for labels",
     ]
     return f"Lay out: {', '.join([*tools, *(name for name, wanted in more if wanted)])}."
+
+
+# Parts out of other PCs of a fleet.
+OTHER_PCS = StepWords(
+    lambda f: (
+        "These parts come out of other PCs: "
+        + listed(f"{piece(name, pieces)} out of {pc}" for name, pieces, pc in f["got"])
+        + (
+            ". Some of these PCs wait for parts out of this one: take the parts out of all of them before anything goes"
+            " in, and label each."
+            if f["circle"]
+            else ". They are opened first, by their own sheets."
+        )
+    ),
+    "The data of those PCs are copied before they are opened, too.",
+)
+_GIVEN = {"memory": "memory module", "cooler": "cooler with all its mounting parts"}
+GIVEN = StepWords(
+    lambda f: (
+        "Keep for other PCs, each in an antistatic bag with the name of its PC on it: "
+        + listed(
+            f"{piece(_GIVEN.get(slot, SLOT_NAMES[slot]), pieces)} for {pc}" for slot, pieces, pc in f["given"]
+        )
+        + "."
+    ),
+    "They are not handed on: another plan counts on them.",
+)
+
+
+def piece(name: str, pieces: int) -> str:
+    """A part with how many of it."""
+    return f"{pieces} x {name}" if pieces > 1 else name
 
 
 # What stands in the seller's words only.

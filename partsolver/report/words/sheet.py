@@ -26,6 +26,20 @@ WHERE = {
     "waste": "defect or doubtful: electronics-waste point, unopened",
     "wipe": "keep untouched for some weeks, then wipe it and hand it on; else electronics-waste point",
 }
+
+
+def where_words(where: str, pc: str | None) -> str:
+    """Where a part that leaves belongs; ``pc``: that of the fleet which gets it."""
+    return WHERE[where] if pc is None else f"{pc} gets it: label it, and keep it with that PC's parts"
+
+
+def tested_words(tested: bool | None, own: bool) -> str:
+    """Whether a used part was tested; ``own``: it comes out of another PC of the fleet."""
+    if tested is None:
+        return ", test not stated"
+    return (", worked in its PC" if own else ", tested by the seller") if tested else ", not tested"
+
+
 GROUPS = {"people": "People", "data": "Data", "parts": "Parts", "order": "Order and waste"}
 #: Caution names by what they protect; names not listed here protect parts.
 CAUTION_GROUPS = {

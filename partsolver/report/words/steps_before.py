@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from partsolver.report.page import date_words
-from partsolver.report.words.parcels import COMPARE_NOW, module_words, parcels_words, tools_words
+from partsolver.report.words.parcels import COMPARE_NOW, OTHER_PCS, module_words, parcels_words, tools_words
 from partsolver.report.words.readings import RAILS_NOW
 from partsolver.report.words.steps import StepWords, listed
 from partsolver.report.words.steps_data import (
@@ -161,9 +161,14 @@ STEPS: dict[str, StepWords] = {
                 else "; where a part is gone, make a new plan (partsolver replan)."
             )
         ),
-        "Nothing is taken apart before the last part is there.",
+        lambda f: (
+            "Nothing is taken apart before the last part is there."
+            if not f["circle"]
+            else "Nothing is taken apart before all that is ordered is there."
+        ),
         "Ordered on (date)",
     ),
+    "before.other-pcs": OTHER_PCS,
     "before.parcels": StepWords(
         parcels_words,
         lambda f: (
@@ -188,8 +193,8 @@ STEPS: dict[str, StepWords] = {
     "before.raid-set": StepWords(raid_copy_text, RAID_COPY_WHY, "Copy of the set made on, kept at"),
     "before.encryption": StepWords(
         key_words,
-        "The old board's security chip (TPM), which may hold the key, goes with the board: without the key"
-        " the data are lost.",
+        "What opens the drive by itself is held by the board's security chip (TPM) or the processor, and the chip may ask"
+        " for the key whenever it finds other hardware: without the key the data are lost.",
         "Place where the key is kept (not the key itself)",
     ),
     "before.old-disks": StepWords(

@@ -8,7 +8,11 @@ from partsolver.sheet.context import Facts
 
 
 def backup_words(f: Facts) -> str:
-    drives = f"{count_of(len(f['drives']), 'drive')}: {', '.join(f['drives'])}"
+    drives = (
+        f"{count_of(len(f['drives']), 'drive')}: {', '.join(f['drives'])}"
+        if f["drives"]
+        else "every drive in it"
+    )
     if f["runs"]:
         return (
             f"Back up the owner's data to a device that is not in this PC ({drives}), and open a few files from the"

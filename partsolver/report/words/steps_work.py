@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from partsolver.report.words.counts import count_of
+from partsolver.report.words.parcels import GIVEN
 from partsolver.report.words.steps import StepWords, contacts, listed
 from partsolver.report.words.steps_plugs import (
     drive_power_words,
@@ -176,6 +177,7 @@ STEPS: dict[str, StepWords] = {
         _screws,
         "Count the screws into the bowl. If something holds, a screw is left: look again, do not bend.",
     ),
+    "out.given": GIVEN,
     "out.back-plate": StepWords(
         lambda f: (
             ("The new cooler is" if f["certain"] else "Where the new cooler is (look now)")
