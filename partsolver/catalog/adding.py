@@ -23,6 +23,7 @@ from partsolver.catalog.store.near import Proposal, proposals
 from partsolver.catalog.store.platforms import FILE_NAME as PLATFORMS
 from partsolver.catalog.store.platforms import PlatformRow, read_platforms, store_platforms
 from partsolver.catalog.store.questions import join_parts, mark_counts
+from partsolver.catalog.store.reader import read_otherwise
 from partsolver.catalog.store.records import WHOLE_SHEET, LeftOut
 from partsolver.catalog.store.schema import reading
 from partsolver.catalog.store.tables import FolderTables, is_table_folder, read_folder, set_head, store_folder
@@ -76,7 +77,8 @@ class Read:
 @record
 class Added:
     """What `catalog add` did: per argument, how the facts of the whole store stand now, sheets that
-    look like an article (joined where that was wanted and sure), and files whose time stamp is no day."""
+    look like an article (joined where that was wanted and sure), files whose time stamp is no day, and files
+    (name, day) that another version of this program read."""
 
     folder: str
     read: tuple[Read, ...]
@@ -84,6 +86,7 @@ class Added:
     proposals: tuple[Proposal, ...] = ()
     joined: tuple[Proposal, ...] = ()
     undated: tuple[str, ...] = ()
+    read_otherwise: tuple[tuple[str, str], ...] = ()
 
 
 @record
@@ -231,9 +234,11 @@ def _store(
             if file.columns is not None and (seller := file.source.seller) is not None and seller != SHELF
         }
         marks = tuple(mark_counts(connection).items())
+        otherwise = read_otherwise(connection)
     read = tuple(_read(one, changes, kept, wishes.currency, several) for one in given)
     undated = tuple(file.source.origin for one in given for file in one.files if not file.dated)
-    return Added(str(into), read, marks, tuple(p for p in near if p not in joined), tuple(joined), undated)
+    left = tuple(p for p in near if p not in joined)
+    return Added(str(into), read, marks, left, tuple(joined), undated, otherwise)
 
 
 def _rates(connection: sqlite3.Connection, wishes: Wishes) -> dict[str, str]:

@@ -65,6 +65,7 @@ def check(
         catalog = load_catalog(folder)
         doing("looking for doubtful rows")
         doubts = run_checks(catalog, strict or ())
+        otherwise = _read_otherwise(folder)
         asked = None
         if survey is not None:
             from partsolver.explain.catalog_questions import fact_questions
@@ -72,8 +73,20 @@ def check(
             doing("solving with the better and the worse end")
             problem = o.load_problem(survey, folder, {})
             asked = (fact_questions(problem), problem)
-    sys.stdout.write((check_json if format == "json" else check_text)(catalog, doubts, asked))
+    sys.stdout.write((check_json if format == "json" else check_text)(catalog, doubts, asked, otherwise))
     return 2 if any(found.refuses for found in doubts) else 0
+
+
+def _read_otherwise(folder: Path) -> tuple[tuple[str, str], ...]:
+    """Files of a store that another version read."""
+    from partsolver.catalog.store import holds_store
+    from partsolver.catalog.store.reader import read_otherwise
+    from partsolver.catalog.store.schema import reading
+
+    if not holds_store(folder):
+        return ()
+    with reading(folder) as connection:
+        return read_otherwise(connection)
 
 
 def _usual_folder(survey: Path | None) -> Path:

@@ -75,7 +75,7 @@ def add(
     from partsolver.catalog.sources import Wishes
     from partsolver.cli.progress import working
     from partsolver.cli.settings import known_currency, percent_x100, setting
-    from partsolver.report.store import added_json, added_text
+    from partsolver.report.store import added_json, added_text, read_otherwise_text
 
     today = datetime.date.today()
     own = known_currency("--currency", currency or setting("currency").value or "EUR")
@@ -106,6 +106,8 @@ def add(
                 raise
             wishes = _asked(unsettled, wishes)
     _tell_of_days(found.undated, into, wishes)
+    if found.read_otherwise:
+        o.remark(read_otherwise_text(found.read_otherwise))
     sys.stdout.write(added_json(found) if format == "json" else added_text(found))
     return 0
 

@@ -13,7 +13,7 @@ from partsolver.problem.problem import Problem
 from partsolver.report.catalog_questions import count_line, question_line, questions_json
 from partsolver.report.document import dump
 from partsolver.report.page import current_page, wrap
-from partsolver.report.store import marks_text
+from partsolver.report.store import marks_text, read_otherwise_text
 
 if TYPE_CHECKING:
     from partsolver.explain.catalog_questions import FactQuestions
@@ -46,8 +46,14 @@ def doubt_sentence(doubt: Doubt) -> str:
 MOST_SHOWN = 3
 
 
-def check_text(catalog: Catalog, doubts: Sequence[Doubt], asked: Asked | None = None) -> str:
-    """Sizes of the tables, how the facts stand, blanks that decide, and every doubt."""
+def check_text(
+    catalog: Catalog,
+    doubts: Sequence[Doubt],
+    asked: Asked | None = None,
+    otherwise: Sequence[tuple[str, str]] = (),
+) -> str:
+    """Sizes of the tables, how the facts stand, files that another version read, blanks that decide, and every
+    doubt."""
     info = catalog.info
     head = f"{info.name} ({info.currency}, {info.as_of}): {info.origin}; digest {info.digest}"
     lines = [wrap(head, "", "  "), ""]
@@ -63,6 +69,7 @@ def check_text(catalog: Catalog, doubts: Sequence[Doubt], asked: Asked | None = 
         lines.append(wrap(empty, "", "  "))
     lines += [
         wrap(f"Facts: {marks_text(fact_marks(catalog).items())}.", "", "  "),
+        *([wrap(f"{read_otherwise_text(otherwise)}.", "", "  ")] if otherwise else []),
         *_blank_lines(catalog, asked),
     ]
     if not doubts:
@@ -98,7 +105,12 @@ def _blank_lines(catalog: Catalog, asked: Asked | None) -> list[str]:
     return lines
 
 
-def check_json(catalog: Catalog, doubts: Sequence[Doubt], asked: Asked | None = None) -> str:
+def check_json(
+    catalog: Catalog,
+    doubts: Sequence[Doubt],
+    asked: Asked | None = None,
+    otherwise: Sequence[tuple[str, str]] = (),
+) -> str:
     """The same as one JSON document."""
     info = catalog.info
     return dump(
@@ -110,6 +122,7 @@ def check_json(catalog: Catalog, doubts: Sequence[Doubt], asked: Asked | None = 
             "digest": info.digest,
             "tables": {table: len(rows) for table, rows in catalog.tables.items()},
             "facts": fact_marks(catalog),
+            "read_by_other_version": [{"file": origin, "date": day} for origin, day in otherwise],
             "blank": [
                 {"table": one.table, "column": one.column, "blank": one.blank, "rows": one.rows}
                 for one in deciding_blanks(catalog)

@@ -19,6 +19,7 @@ from partsolver.report.words.store import (
     FORMS,
     MARK_COUNTS,
     MARKS,
+    MOST_NAMED,
     OLDER_LIST,
     REASONS,
     SHORT_REASONS,
@@ -134,6 +135,16 @@ def marks_text(marks: Iterable[tuple[str, int]]) -> str:
     """``96 from makers' sheets, 953 read from titles``."""
     said = [f"{count:,} {MARK_COUNTS[mark]}" for mark, count in marks if count]
     return ", ".join(said) or "none yet"
+
+
+def read_otherwise_text(files: Sequence[tuple[str, str]]) -> str:
+    """Which files another version read, and what to do."""
+    named = ", ".join(f"{plain(origin)} ({date_words(day)})" for origin, day in files[:MOST_NAMED])
+    more = f" and {count_of(len(files) - MOST_NAMED, 'more file')}" if len(files) > MOST_NAMED else ""
+    return (
+        f"Read by another version of this program, which may have misread what this one does not: {named}{more};"
+        " add them again (`partsolver catalog add FILE`)"
+    )
 
 
 def added_json(added: Added) -> str:

@@ -20,7 +20,7 @@ from partsolver.survey.facts import (
 _DRIVE = re.compile(r"drive\[([a-z0-9]+)\]\.([a-z0-9_]+)")
 # Names of sets of drives that a controller shows as one (from memory; a blank may be a line or a hyphen).
 _SET_NAME = re.compile(
-    r"raid|(?<![a-z])(?:perc|logical (?:volume|drive|disk)|volume ?\d*|virtual (?:disk|drive)|vd ?\d*"
+    r"raid|(?<![a-z])(?:logical (?:volume|drive|disk)|volume ?\d*|virtual (?:disk|drive)|vd ?\d*"
     r"|vol ?#\d*|array|stripe|mirror|jbod)(?![a-z])",
     re.IGNORECASE,
 )

@@ -430,6 +430,7 @@ def facts_of_parts() -> str:
             catalog_questions.ask_text(found, problem, None),
             catalog_questions.ask_text(one, problem, " --catalog parts"),
             *(report_catalog.check_text(catalog, ()) for catalog in (blank, full)),
+            report_catalog.check_text(full, (), None, [(f"list-{n}.csv", "2026-11-20") for n in range(7)]),
         ]
     )
 

@@ -614,7 +614,7 @@ def test_disks_behind_one_controller_are_drives_of_their_own(device: str) -> Non
     # how controllers call their sets: from memory
     [
         {"blockdevices": [VOLUME]},
-        {"blockdevices": [{**VOLUME, "model": "PERC_H310"}]},
+        {"blockdevices": [{**VOLUME, "model": "ARRAY_5"}]},
         [{"Index": 0, "Model": "Intel Raid 1 Volume", "InterfaceType": "SCSI", "Size": 10**12}],
         [{"DeviceId": "0", "FriendlyName": "MegaRAID VD", "BusType": 8, "MediaType": 4, "Size": 10**12}],
     ],

@@ -89,8 +89,12 @@ def create(connection: sqlite3.Connection) -> None:
 
 
 def fit_columns(connection: sqlite3.Connection) -> None:
-    """The tables of parts: also a store made with an older column dictionary gets the columns that are
-    new."""
+    """The tables of parts, and who read which file: also a store made with an older column dictionary gets the
+    columns that are new."""
+    connection.execute(
+        "CREATE TABLE IF NOT EXISTS read_by(origin TEXT NOT NULL, stated_on TEXT NOT NULL, version TEXT NOT NULL,"
+        " PRIMARY KEY(origin, stated_on)) WITHOUT ROWID"
+    )
     for table in PART_TABLES:
         name = wide_table(table)
         connection.execute(

@@ -9,6 +9,7 @@ from operator import itemgetter
 
 from partsolver.base.records import record
 from partsolver.catalog.store.identity import gtin14, slug
+from partsolver.catalog.store.reader import note_reader
 from partsolver.catalog.store.records import YOU, LeftOut, Sighting, Source
 from partsolver.catalog.store.schema import execute_many
 
@@ -51,6 +52,8 @@ def store_source(connection: sqlite3.Connection, source: Source) -> set[str]:
         ),
     )
     touched |= _store_sightings(connection, source.sightings, source.series)
+    for day in sorted({one.stated_on.isoformat() for one in source.sightings}):
+        note_reader(connection, source.origin, day)
     drop_empty(connection)
     return touched
 
@@ -67,7 +70,7 @@ def take_back(connection: sqlite3.Connection, origin: str) -> set[str]:
     """Take back all that a file said. Returns the keys of the sightings concerned."""
     query = "SELECT sighting FROM facts WHERE origin = ? UNION SELECT sighting FROM offers WHERE origin = ?"
     touched = {row[0] for row in connection.execute(query, (origin, origin))}
-    for table in ("facts", "offers", "left_out", "imports", "platforms", "bundles"):
+    for table in ("facts", "offers", "left_out", "imports", "platforms", "bundles", "read_by"):
         connection.execute(f"DELETE FROM {table} WHERE origin = ?", (origin,))
     drop_empty(connection)
     return touched

@@ -48,6 +48,13 @@ class Doubt(Shape):
     refuses: bool
 
 
+class OtherReading(Shape):
+    """A file, as it was on a day, that another version of this program read."""
+
+    file: str
+    date: str
+
+
 class CatalogCheck(Shape):
     """`catalog check --format json`."""
 
@@ -58,6 +65,7 @@ class CatalogCheck(Shape):
     digest: str
     tables: dict[str, int]
     facts: dict[str, int]
+    read_by_other_version: list[OtherReading]
     blank: list[BlankColumn]
     matter: list[CatalogQuestion] | None
     doubts: list[Doubt]
