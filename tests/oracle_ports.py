@@ -599,7 +599,7 @@ RULES: list[tuple[tuple[str, ...], Rule]] = [
     (("board", "drive"), start),
     (("board", "cpu", "case", "graphics"), source),
     (("board", "cpu", "case", "graphics"), displays),
-    (("board", "case"), devices),
+    (("board", "case", "graphics"), devices),
     (("board", "cpu"), os_processor),
     (("board", "cpu"), os_firmware),
     (("board", "cpu", "case", "drive", "graphics"), os_start),
