@@ -20,6 +20,7 @@ from oracle_rules import (
     World,
     free_slot_for,
     graphics_card,
+    placed_cards,
     today,
     usable_mib,
     verdict,
@@ -349,13 +350,27 @@ def displays(world: World, pick: Pick) -> Verdict:
     return None if best is None else best[1]
 
 
+def bracket_openings(world: World, pick: Pick) -> int:
+    """Openings of the case for brackets: neither behind a card nor taken by a card for the drives that the PC has."""
+    board, case = pick["board"].part, pick["case"].part
+    behind = sum(card.width_slots or 1 for card in placed_cards(world, pick))
+    drives = [d.interface for d in world.survey.drives if d.required]
+    ports = board.sata_6g_ports + board.sata_3g_ports + board.sata_1g5_ports
+    lacking = {"sata": drives.count("sata") > ports, "pata": drives.count("pata") > 2 * board.pata_channels}
+    added = sum(
+        lacks and bool(sold_to_anybody(world, f"{kind}-controller")) for kind, lacks in lacking.items()
+    )
+    return 99 if case.slot_openings is None else max(0, case.slot_openings - behind - added)
+
+
 def devices(world: World, pick: Pick) -> Verdict:
-    """Own ports, then brackets on headers, then leads from USB; each lead takes a USB port."""
+    """Own ports, then brackets on headers and in openings (worlds: of one port), then leads from USB; each lead
+    takes a USB port."""
     board, low = pick["board"].part, pick["case"].part.slot_height == "low"
     if pick["board"].kept:
         return FINE
     needs: list[Options] = []
-    leads = 0
+    leads, openings = 0, bracket_openings(world, pick)
     for port in ("ps2", "serial", "parallel"):
         wanted = [d for d in world.survey.devices if d.required and d.port == port]
         short = len(wanted) - getattr(board, f"{port}_ports")
@@ -366,10 +381,10 @@ def devices(world: World, pick: Pick) -> Verdict:
             if headers
             else ()
         )
-        if short > 0 and brackets:
-            fed = min(short, headers)
+        fed = min(short, headers, openings) if brackets else 0
+        if fed > 0:
             needs.append(tuple((i, fed) for i, _ in brackets))
-            short, real = short - fed, real + fed
+            short, real, openings = short - fed, real + fed, openings - fed
         if sum(bool(d.direct_hardware_access) for d in wanted) > real:
             return None
         if short > 0:
@@ -397,12 +412,14 @@ def leads_and_hubs(world: World, pick: Pick) -> tuple[int, int]:
     """(ports that leads from USB give, hubs) on a new board; of several kinds of hub as many as of the one
     that takes most."""
     board, case, given, leads = pick["board"].part, pick["case"].part, 0, 0
+    openings = bracket_openings(world, pick)
     for port in ("ps2", "serial", "parallel"):
         wanted = [d for d in world.survey.devices if d.required and d.port == port]
         real, headers = getattr(board, f"{port}_ports"), getattr(board, f"{port}_headers", 0)
         brackets = sold_to_anybody(world, f"{port}-bracket")
         if headers and any(e.low_profile or case.slot_height != "low" for e in brackets):
-            real += min(headers, max(0, len(wanted) - real))
+            fed = min(headers, max(0, len(wanted) - real), openings)
+            real, openings = real + fed, openings - fed
         direct = 0 if port == "ps2" else sum(bool(d.direct_hardware_access) for d in wanted)
         short = len(wanted) - max(real, direct)  # what has to reach the hardware is on no lead
         sold = sold_to_anybody(world, f"usb-{port}")
@@ -582,7 +599,7 @@ RULES: list[tuple[tuple[str, ...], Rule]] = [
     (("board", "drive"), start),
     (("board", "cpu", "case", "graphics"), source),
     (("board", "cpu", "case", "graphics"), displays),
-    (("board", "case"), devices),
+    (("board", "case", "graphics"), devices),
     (("board", "cpu"), os_processor),
     (("board", "cpu"), os_firmware),
     (("board", "cpu", "case", "drive", "graphics"), os_start),

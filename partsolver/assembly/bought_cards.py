@@ -73,7 +73,7 @@ def plan_load(problem: Problem, parts: Parts) -> Load:
     board = parts.candidate("board")
     load = total_load(problem, parts)
     cards = bought_cards_load(problem, board, parts.candidate("drive"))
-    pieces = pieces_bought(problem, board, parts.candidate("case"))
+    pieces = pieces_bought(problem, board, parts.candidate("case"), parts.graphics)
     if cards is not NOTHING:
         load = load + cards
     if pieces != NONE:

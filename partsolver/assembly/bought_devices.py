@@ -11,12 +11,20 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from partsolver.assembly.currents import NOTHING, Load, load_of_currents
-from partsolver.assembly.device_ports import LEGACY, Front, Sockets, front_of, serve, sockets_of
+from partsolver.assembly.device_ports import (
+    LEGACY,
+    Front,
+    Sockets,
+    bracket_openings,
+    front_of,
+    serve,
+    sockets_of,
+)
 from partsolver.assembly.system import kept_system, same_system
 from partsolver.assembly.usb_storage import usb_storage_ports
 from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Case
-from partsolver.problem.candidates import Candidate
+from partsolver.problem.candidates import Candidate, GraphicsChoice
 from partsolver.problem.problem import Problem
 
 #: What the number of pieces is read from, beside the survey's devices and system.
@@ -35,22 +43,25 @@ class Pieces(NamedTuple):
 NONE = Pieces()
 
 
-def pieces_bought(problem: Problem, board: Candidate[Board], case: Candidate[Case]) -> Pieces:
-    """What may be bought for the devices and the system with this board in this case."""
-    known = problem.store.small_pieces
-    found = known.get((board, case))
+def pieces_bought(
+    problem: Problem, board: Candidate[Board], case: Candidate[Case], graphics: GraphicsChoice
+) -> Pieces:
+    """What may be bought for the devices and the system with this board and these cards in this case."""
+    openings = None if board.kept else bracket_openings(problem, board.part, case.part, graphics)
+    known, key = problem.store.small_pieces, (board, case, openings)
+    found = known.get(key)
     if found is None:
-        leads, hubs = (0, 0) if board.kept else _for_devices(problem, board.part, case.part)
-        found = known[board, case] = Pieces(leads, hubs, _modules(problem, board))
+        leads, hubs = (0, 0) if board.kept else _for_devices(problem, board.part, case.part, openings)
+        found = known[key] = Pieces(leads, hubs, _modules(problem, board))
     return found
 
 
-def _for_devices(problem: Problem, board: Board, case: Case) -> tuple[int, int]:
+def _for_devices(problem: Problem, board: Board, case: Case, openings: int | None) -> tuple[int, int]:
     """(ports of leads, hubs); of several hubs on sale the number of the smallest."""
     named = any(device.port in ("usb", *LEGACY) for device in problem.survey.devices)
     if not named and not usb_storage_ports(problem, board.floppy_headers):
         return 0, 0
-    wishes = serve(problem, sockets_of(board), front_of(case)).wishes
+    wishes = serve(problem, sockets_of(board), front_of(case), openings).wishes
     leads = sum(wish.ports for wish in wishes if wish.usb)
     hubs = max((count for wish in wishes if wish.kind == "usb-hub" for _, count in wish.options), default=0)
     return leads, hubs

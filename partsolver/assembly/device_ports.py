@@ -4,7 +4,7 @@ front.
 Closed form: own ports first, then brackets, then USB leads. Devices whose program writes to the port's
 hardware address need a real port (own or bracket): USB ports have no such address (reference case B27). Every
 USB lead takes one USB port, as does a drive on USB, also one in place of a floppy drive. Where the USB ports are scarce, only leads that take the fewest ports count as
-options.
+options. A bracket takes a slot opening of the case that no card covers (`bracket_openings`).
 """
 
 from __future__ import annotations
@@ -12,14 +12,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from partsolver.assembly.cards import placement
+from partsolver.assembly.ports import carrying_card, stated_sata_ports, unknown_sata_column
 from partsolver.assembly.usb_storage import usb_storage_ports
 from partsolver.base.quantities import ceil_div
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Extra
+from partsolver.problem.candidates import GraphicsChoice
 from partsolver.problem.problem import Problem
+from partsolver.standards.storage import PATA_DEVICES_PER_CHANNEL
 from partsolver.survey.model import Device
 
 LEGACY = ("ps2", "serial", "parallel")
+BRACKETED = ("serial", "parallel")
 Options = tuple[tuple[str, int], ...]
 
 
@@ -95,7 +100,7 @@ class Service:
     own: (port, ports of the board, ports wanted); wishes; uncured: (port, kind of the missing extra, ports
     missing); unknown: (port, column) not known; usb_wanted: devices and storage at USB; usb_least: ports the leads take
     at least; usb_have: USB ports on the rear and in front, None when not known; usb_missing: a fact that
-    could add more.
+    could add more; closed: ports with a header whose bracket finds no slot opening.
     """
 
     own: tuple[tuple[str, int, int], ...]
@@ -106,6 +111,7 @@ class Service:
     usb_least: int
     usb_have: int | None
     usb_missing: str | None
+    closed: tuple[str, ...] = ()
 
     @property
     def usb_short(self) -> bool:
@@ -129,9 +135,12 @@ def _options(extras: Sequence[Extra], port: str, ports: int) -> Options:
 
 
 class _Served:
-    """What serves the devices so far: see `Service`."""
+    """What serves the devices so far: see `Service`; ``openings``: slot openings left for brackets, None where they
+    are enough or not known."""
 
-    def __init__(self) -> None:
+    def __init__(self, openings: int | None) -> None:
+        self.openings = openings
+        self.closed: list[str] = []
         self.own: list[tuple[str, int, int]] = []
         self.wishes: list[Wish] = []
         self.uncured: list[tuple[str, str, int]] = []
@@ -157,12 +166,13 @@ def _serve_port(problem: Problem, sockets: Sockets, port: str, low_openings: boo
             served.unknown.append((port, f"{port}_headers"))
             return
         brackets = [e for e in problem.extras_of(f"{port}-bracket") if e.low_profile or not low_openings]
-        bracket = min(short, headers)
-        options = _options(brackets, port, bracket)
-        if bracket and options:
+        bracket, options = _bracketed(brackets, port, min(short, headers), served.openings)
+        if bracket:
             served.wishes.append(Wish(f"{port}-bracket", f"{port}-bracket", port, options, bracket, False))
-        else:
-            bracket = 0
+            if served.openings is not None:
+                served.openings -= max(pieces for _, pieces in options)
+        if bracket < _bracketed(brackets, port, min(short, headers), None)[0]:
+            served.closed.append(port)
     # Programs that write to the port's address get the real ports first.
     direct = 0 if port == "ps2" else sum(1 for d in devices if d.direct_hardware_access)
     lost = max(0, direct - have - bracket)
@@ -176,9 +186,47 @@ def _serve_port(problem: Problem, sockets: Sockets, port: str, low_openings: boo
         served.uncured.append((port, f"usb-{port}", lost))
 
 
-def serve(problem: Problem, sockets: Sockets, front: Front) -> Service:
-    """Serve the required devices with the ports of a board and a case (low openings want low brackets)."""
-    served = _Served()
+def _bracketed(brackets: Sequence[Extra], port: str, most: int, openings: int | None) -> tuple[int, Options]:
+    """The most ports, up to ``most``, that brackets give in the openings that are left, and those brackets."""
+    for ports in range(most, 0, -1):
+        options = _options(brackets, port, ports)
+        options = tuple(option for option in options if openings is None or option[1] <= openings)
+        if options:
+            return ports, options
+    return 0, ()
+
+
+def brackets_matter(problem: Problem) -> bool:
+    """Whether a plan may take a bracket: a device that it may serve, and one on sale."""
+    return any(
+        required_devices(problem, port) and any(problem.extras_of(f"{port}-bracket")) for port in BRACKETED
+    )
+
+
+def bracket_openings(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> int | None:
+    """Slot openings of the case that are left for brackets: those that no card covers and no controller card for the
+    PC's drives takes. None where no bracket is in question or the openings were not counted."""
+    if case.slot_openings is None or not brackets_matter(problem):
+        return None
+    widths = {card.name: card.width_slots or 1 for card in problem.cards_with(graphics)}
+    covered = sum(widths[name] for name, _ in placement(problem, board, case, graphics).placed)
+    return max(0, case.slot_openings - covered - _cards_for_drives(problem, board))
+
+
+def _cards_for_drives(problem: Problem, board: Board) -> int:
+    """Controller cards that may be bought for the drives of the PC, each in an opening of its own."""
+    drives = [d for d in problem.drives if d.required and carrying_card(d, problem) is None]
+    sata, pata = (sum(drive.interface == kind for drive in drives) for kind in ("sata", "pata"))
+    short = unknown_sata_column(board) is None and sata > stated_sata_ports(board)
+    places = None if board.pata_channels is None else PATA_DEVICES_PER_CHANNEL * board.pata_channels
+    bought = int(short and any(problem.extras_of("sata-controller")))
+    return bought + int(places is not None and pata > places and any(problem.extras_of("pata-controller")))
+
+
+def serve(problem: Problem, sockets: Sockets, front: Front, openings: int | None = None) -> Service:
+    """Serve the required devices with the ports of a board and a case (low openings want low brackets);
+    ``openings``: see `bracket_openings`."""
+    served = _Served(openings)
     for port in LEGACY:
         _serve_port(problem, sockets, port, front.slot_height == "low", served)
     wishes = served.wishes
@@ -197,7 +245,8 @@ def serve(problem: Problem, sockets: Sockets, front: Front) -> Service:
         wishes.append(hub)
         have, missing = wanted + least, None
     own, uncured, unknown = tuple(served.own), tuple(served.uncured), tuple(served.unknown)
-    return Service(own, tuple(wishes), uncured, unknown, wanted, least, have, missing)
+    closed = tuple(served.closed)
+    return Service(own, tuple(wishes), uncured, unknown, wanted, least, have, missing, closed)
 
 
 def _hub(problem: Problem, have: int | None, missing: str | None, wanted: int) -> Wish | None:

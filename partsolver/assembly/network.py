@@ -201,7 +201,8 @@ def consumers(problem: Problem, parts: Parts) -> tuple[tuple[str, str, Load], ..
     if bought.most_mw:
         found.append(("main", "bought controller cards", bought))
     pieces = load_of_pieces(
-        problem, pieces_bought(problem, parts.candidate("board"), parts.candidate("case"))
+        problem,
+        pieces_bought(problem, parts.candidate("board"), parts.candidate("case"), parts.graphics),
     )
     if pieces.most_mw:
         found.append(("main", "bought adapters, hubs and modules", pieces))

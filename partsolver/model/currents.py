@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 from partsolver.assembly import loads
@@ -10,6 +10,7 @@ from partsolver.assembly.bought_cards import controller_cards, one_card_load
 from partsolver.assembly.bought_devices import Pieces, load_of_pieces, pieces_bought
 from partsolver.assembly.converters import converters, converters_load
 from partsolver.assembly.currents import Load, times_load
+from partsolver.assembly.device_ports import brackets_matter
 from partsolver.assembly.supply import (
     AT_WORK,
     STARTED_TODAY,
@@ -24,7 +25,7 @@ from partsolver.assembly.unproven import Feed, Unproven, perhaps_from_5v, unprov
 from partsolver.catalog.records import Board, Case, Psu
 from partsolver.model.cpsat import cp_model
 from partsolver.model.picks import BoolVar, Picks
-from partsolver.problem.candidates import Candidate, DriveChoice, SlotName
+from partsolver.problem.candidates import Candidate, DriveChoice, GraphicsChoice, SlotName
 from partsolver.problem.problem import Problem
 
 Terms = list[tuple[BoolVar, int]]
@@ -73,18 +74,26 @@ def bought_card_terms(picks: Picks, value: Value) -> Terms:
 
 
 def bought_piece_terms(picks: Picks, value: Value) -> Terms:
-    """(literal, value) of the USB leads, hubs and platform modules that are bought, by board and case."""
+    """(literal, value) of the USB leads, hubs and platform modules that are bought, by board and case, and by the
+    graphics card where it may cover the opening of a bracket."""
     problem = picks.problem
     found: Terms = []
-    for case, case_literal in picks.candidates("case"):
+    places: Iterable[tuple[Candidate[Case], Candidate[GraphicsChoice], BoolVar]] = picks.cases_and_cards()
+    if not brackets_matter(problem):
+        first = problem.slot("graphics")[0]
+        places = [(case, first, literal) for case, literal in picks.candidates("case")]
+    for case, graphics, here in places:
 
-        def pieces(candidate: Candidate[Board], case: Candidate[Case] = case) -> Pieces:
-            return pieces_bought(problem, candidate, case)
+        def pieces(
+            candidate: Candidate[Board], case: Candidate[Case] = case, cards: GraphicsChoice = graphics.part
+        ) -> Pieces:
+            return pieces_bought(problem, candidate, case, cards)
 
-        for count, literal in picks.classes("board", f"small pieces in {case.key}", pieces).items():
+        which = f"small pieces in {case.key} with {graphics.key}"
+        for count, literal in picks.classes("board", which, pieces).items():
             number = value(load_of_pieces(problem, count))
             if number:
-                found.append((picks.both(case_literal, literal), number))
+                found.append((picks.both(here, literal), number))
     return found
 
 

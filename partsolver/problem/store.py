@@ -116,8 +116,8 @@ class Store:
     card_loads: dict[tuple[Any, ...], CardLoad] = _remembered("survey", "rule wishes")
     # Controller cards that are bought, by facts of the board, whether it is kept, and the drive.
     controller_cards: dict[tuple[Any, ...], int] = _remembered("survey", "rule wishes")
-    # USB leads, hubs and platform modules that are bought, by board and case.
-    small_pieces: dict[tuple[Candidate, Candidate], Pieces] = _remembered("survey", "rule wishes")
+    # USB leads, hubs and platform modules that are bought, by board, case and openings left for brackets.
+    small_pieces: dict[tuple[Candidate, Candidate, int | None], Pieces] = _remembered("survey", "rule wishes")
     # Converters on monitors, by the outputs of what makes the picture.
     converters: dict[tuple[str, ...] | None, int] = _remembered("survey", "rule wishes")
     today_load: Load | None = _found("survey", "rule wishes")

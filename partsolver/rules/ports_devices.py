@@ -4,12 +4,14 @@ Own ports first, then a bracket on a header, then a lead from USB, which takes a
 on the rear and those in front whose plug finds a header of its kind; what is still short a hub makes up where
 one is on sale. Devices whose program writes to the port's hardware address get real ports only. With the
 present board everything is connected today. Drives on USB take a port as well, also one in place of a floppy
-drive. Not checked: the port of a USB box for a PATA disk, the opening a bracket takes, pin order of bracket
-plugs (two are common), current that devices on a hub draw.
+drive. A bracket takes a slot opening that neither a card nor a controller card for the drives needs; where none is
+left a lead serves, or nothing. Not checked: the port of a USB box for a PATA disk, openings for brackets elsewhere in
+the case, pin order of bracket plugs (two are common), current that devices on a hub draw.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, cast
 
 from partsolver.assembly.device_ports import (
@@ -17,15 +19,18 @@ from partsolver.assembly.device_ports import (
     Options,
     Service,
     Sockets,
+    bracket_openings,
+    brackets_matter,
     front_of,
     required_devices,
     serve,
     sockets_of,
 )
 from partsolver.assembly.modules import part_question
+from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Line, Need
 from partsolver.plan.findings import Finding, at_least, unknown
-from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.candidates import Candidate, GraphicsChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 
@@ -38,27 +43,41 @@ STATEMENT = "Every device the owner needs has a port, directly, by a bracket or 
 SOURCE = "common practice; board manuals; case B27 (programs that write to the port)"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "case")
+SLOTS: tuple[SlotName, ...] = ("board", "case", "graphics")
 READS: Reads = {
     "board": (
         "floppy_headers",
         "parallel_headers",
         "parallel_ports",
+        "pata_channels",
         "ps2_ports",
+        "sata_1g5_ports",
+        "sata_3g_ports",
+        "sata_6g_ports",
         "serial_headers",
         "serial_ports",
+        "slots",
         "usb2_headers",
         "usb3_headers",
         "usb_e_headers",
         "usb_rear_ports",
     ),
-    "case": ("front_usb2_plugs", "front_usb3_plugs", "front_usb_e_plugs", "slot_height"),
+    "case": (
+        "front_usb2_plugs",
+        "front_usb3_plugs",
+        "front_usb_e_plugs",
+        "max_card_length_mm",
+        "slot_height",
+        "slot_openings",
+    ),
+    "graphics": ("card",),
 }
-SURVEY: tuple[str, ...] = ("devices", "drives")
+SURVEY: tuple[str, ...] = ("cards", "devices", "drives")
 
 
 def _service(parts: Parts, problem: Problem) -> Service:
-    return serve(problem, sockets_of(parts.board), front_of(parts.case))
+    openings = bracket_openings(problem, parts.board, parts.case, parts.graphics)
+    return serve(problem, sockets_of(parts.board), front_of(parts.case), openings)
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
@@ -95,7 +114,12 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         direct = next((d.name for d in required_devices(problem, port) if d.direct_hardware_access), None)
         if have + added < wanted and direct is not None:
             facts["direct"] = direct
+        if have + added < wanted and port in service.closed:
+            facts["openings"] = "none"
         found.append(at_least(ID, have + added, wanted, "ports", (*ids, *bought), port=port, **facts))
+        if parts.case.slot_openings is None and lines.get(f"{port}-bracket") is not None:
+            asked = part_question(parts.candidate("case"), "slot_openings")
+            found.append(unknown(ID, asked, ids, port=port))
         unsure = _unsure(service, problem, port, wanted)
         if unsure is not None:
             found.append(unknown(ID, "device.direct_hardware_access", ids, device=unsure, port=port))
@@ -154,19 +178,43 @@ def _today(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    fronts = picks.classes("case", "front ports", lambda c: front_of(c.part))
-    boards = picks.classes("board", "rear sockets", lambda c: None if c.kept else sockets_of(c.part))
     conditions: dict[tuple[str, Options], list[Any]] = {}
-    for sockets, board in boards.items():
-        if sockets is None:
-            continue
-        for front, case in fronts.items():
-            service = serve(problem, Sockets(*sockets), Front(*front))
-            here = picks.both(board, case)
-            if service.uncured or service.usb_short:
-                picks.clause([~here], on)
+
+    def stand(service: Service, here: Any) -> None:
+        if service.uncured or service.usb_short:
+            picks.clause([~here], on)
+            return
+        for wish in service.wishes:
+            conditions.setdefault((wish.key, wish.options), []).append(here)
+
+    if brackets_matter(problem):
+        _post_by_openings(picks, problem, stand)
+    else:
+        fronts = picks.classes("case", "front ports", lambda c: front_of(c.part))
+        boards = picks.classes("board", "rear sockets", lambda c: None if c.kept else sockets_of(c.part))
+        for sockets, board in boards.items():
+            if sockets is None:
                 continue
-            for wish in service.wishes:
-                conditions.setdefault((wish.key, wish.options), []).append(here)
+            for front, case in fronts.items():
+                stand(serve(problem, Sockets(*sockets), Front(*front)), picks.both(board, case))
     for number, ((key, options), wheres) in enumerate(conditions.items()):
         picks.need(ID, f"{key}:{number}", options, wheres, on)
+
+
+def _post_by_openings(picks: Picks, problem: Problem, stand: Callable[[Service, Any], None]) -> None:
+    """The same where a bracket may be bought: cards and case decide what openings are left for it."""
+    for case, graphics, place in picks.cases_and_cards():
+
+        def seen(
+            candidate: Candidate[Board], case: Case = case.part, cards: GraphicsChoice = graphics.part
+        ) -> Any:
+            if candidate.kept:
+                return None
+            return sockets_of(candidate.part), bracket_openings(problem, candidate.part, case, cards)
+
+        boards = picks.classes("board", f"{ID} in {case.key} with {graphics.key}", seen)
+        for found, board in boards.items():
+            if found is not None:
+                sockets, openings = found
+                service = serve(problem, Sockets(*sockets), front_of(case.part), openings)
+                stand(service, picks.both(place, board))

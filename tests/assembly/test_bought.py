@@ -157,11 +157,11 @@ def devices(port: Any, number: int) -> tuple[Device, ...]:
 def test_leads_and_hubs(listed: Any, extras: Any, pieces: Pieces) -> None:
     problem = pc(extras=extras, board=NO_PORTS, devices=listed)
     parts = pick(problem)
-    found = pieces_bought(problem, parts.candidate("board"), parts.candidate("case"))
+    found = pieces_bought(problem, parts.candidate("board"), parts.candidate("case"), parts.graphics)
     assert found == pieces
-    assert pieces_bought(problem, parts.candidate("board"), parts.candidate("case")) is found
+    assert pieces_bought(problem, parts.candidate("board"), parts.candidate("case"), parts.graphics) is found
     kept = pick(problem, board="kept-board")
-    assert pieces_bought(problem, kept.candidate("board"), kept.candidate("case")) == NONE
+    assert pieces_bought(problem, kept.candidate("board"), kept.candidate("case"), kept.graphics) == NONE
     assert plan_load(problem, parts) == total_load(problem, parts) + load_of_pieces(problem, pieces)
 
 
@@ -169,7 +169,9 @@ def test_storage_on_usb_alone_may_take_a_hub() -> None:
     sticks = tuple(Drive(name=f"stick {n}", kind="ssd", interface="usb") for n in range(5))
     problem = pc(sticks, (HUB,), NO_PORTS)
     parts = pick(problem)
-    assert pieces_bought(problem, parts.candidate("board"), parts.candidate("case")) == Pieces(hubs=1)
+    assert pieces_bought(
+        problem, parts.candidate("board"), parts.candidate("case"), parts.graphics
+    ) == Pieces(hubs=1)
 
 
 @pytest.mark.parametrize(
@@ -192,7 +194,7 @@ def test_platform_modules(
     problem = pc((), extras, {"tpm": header}, Brief(os=wanted), {"tpm": kept_header}, os=system)
     for key, number in (("board-a", new), ("kept-board", old)):
         parts = pick(problem, board=key)
-        found = pieces_bought(problem, parts.candidate("board"), parts.candidate("case"))
+        found = pieces_bought(problem, parts.candidate("board"), parts.candidate("case"), parts.graphics)
         assert found == Pieces(modules=number)
 
 

@@ -411,6 +411,8 @@ FINDINGS = (
     _finding("ports.front_panel", "unknown", parts="b", ask="case.front_panel", repin="yes"),
     _finding("ports.front_panel", "unknown", parts="b", ask="board.front_panel_order", header="own"),
     _finding("fit.cooler_mount", "fits", "am4", parts="xb", bracket="case"),
+    _finding("ports.devices", "fails", 0, 1, parts="b", port="serial", openings="none"),
+    _finding("ports.devices", "unknown", parts="b", port="serial", ask="case.slot_openings"),
     _finding("storage.sata", "unknown", ask="drive.controller", drive="Disk D"),
     _finding("storage.pata", "unknown", ask="drive.controller", drive="Disk D"),
     _finding("storage.raid_set", "unknown", ask="drive.controller", drive="Disk D", level="5"),

@@ -12,6 +12,7 @@ from needs_check import same_needs
 from support import (
     BOARD,
     CASE,
+    GRAPHICS,
     OLD_BOARD,
     agree,
     findings,
@@ -22,10 +23,13 @@ from support import (
     plain_draft,
 )
 
+from partsolver.assembly.bought_devices import pieces_bought
 from partsolver.catalog.records import Extra
 from partsolver.plan.draft import Draft
+from partsolver.report.words.ports import WORDS
+from partsolver.report.words.record import Names
 from partsolver.rules import ports_devices as rule
-from partsolver.survey.model import Device
+from partsolver.survey.model import Card, Device
 from partsolver.wishes.brief import Brief
 
 PS2 = Extra(id="lead-ps2", name="lead", kind="usb-ps2", takes=("usb",), gives=("ps2",), count=2)
@@ -405,3 +409,109 @@ def test_agreement_has_both_outcomes():
     )
     admitted, refused = agree(rule, problem)
     assert admitted > 0 and refused > 0
+
+
+NET = Card(name="net", kind="network", bus="pcie", lanes=1, height="full", width_slots=1, power_plugs=())
+WIDE = NET.model_copy(update={"name": "wide", "width_slots": 2})
+PARALLEL_BRACKET = Extra(id="wide-bracket", name="bracket", kind="parallel-bracket", gives=("parallel",))
+SATA_CARD = Extra(
+    id="sata-card", name="card", kind="sata-controller", takes=("x1",), gives=("sata",), count=2
+)
+NO_SATA = {"sata_6g_ports": 0, "sata_3g_ports": 0, "sata_1g5_ports": 0}
+
+
+# A bracket with its cable is screwed into a slot opening of the case like a card's (board manuals), so that it needs one
+# that no card covers, and no controller card that is bought for the drives.
+@pytest.mark.parametrize(
+    ("openings", "cards", "devices", "board", "bought"),
+    [
+        (4, (NET,), _devices("serial"), {}, [("bracket", 1)]),
+        (2, (NET,), _devices("serial"), {}, [("bracket", 1)]),
+        (1, (NET,), _devices("serial"), {}, [("lead-serial", 1)]),
+        (1, (), _devices("serial"), {}, [("bracket", 1)]),
+        (0, (), _devices("serial"), {}, [("lead-serial", 1)]),
+        (2, (WIDE,), _devices("serial"), {}, [("lead-serial", 1)]),
+        # Two headers, and an opening for one of the two brackets.
+        (
+            2,
+            (NET,),
+            _devices("serial", "serial"),
+            {"serial_headers": 2},
+            [("bracket", 1), ("lead-serial", 1)],
+        ),
+        (3, (NET,), _devices("serial", "serial"), {"serial_headers": 2}, [("bracket", 2)]),
+        # The first port's bracket takes the last opening.
+        (
+            2,
+            (NET,),
+            _devices("serial", "parallel"),
+            {"parallel_headers": 1},
+            [("bracket", 1), ("lead-parallel", 1)],
+        ),
+        (
+            3,
+            (NET,),
+            _devices("serial", "parallel"),
+            {"parallel_headers": 1},
+            [("bracket", 1), ("wide-bracket", 1)],
+        ),
+        # The system drive needs a card, in the only opening.
+        (1, (), _devices("serial"), NO_SATA, [("lead-serial", 1)]),
+        (2, (), _devices("serial"), NO_SATA, [("bracket", 1)]),
+        (None, (NET,), _devices("serial"), {}, [("bracket", 1)]),
+    ],
+)
+def test_a_bracket_takes_an_opening(openings, cards, devices, board, bought):
+    case = replace(BARE, slot_openings=openings)
+    problem = make_problem(
+        make_survey(devices=devices, case=case, cards=cards),
+        boards=[replace(BOARD, **board)],
+        extras=(*ALL, PARALLEL_BRACKET, SATA_CARD),
+        coolers=(),
+    )
+    assert _bought(problem) == bought
+    found = findings(rule, problem)
+    assert [f.question for f in found if f.question] == (["case.slot_openings"] if openings is None else [])
+    assert all(f.verdict == "fits" for f in found if not f.question)
+    assert agree(rule, problem)[1] == 0
+    # What hangs on USB instead is counted in what the plan draws.
+    parts = pick(problem)
+    leads = sum(number for item, number in bought if item.startswith("lead"))
+    pieces = pieces_bought(problem, parts.candidate("board"), parts.candidate("case"), parts.graphics)
+    assert pieces.leads == leads
+
+
+def test_no_opening_for_the_bracket_of_a_real_port_is_said():
+    """A program that writes to the port's address does not do with a lead (case B27)."""
+    for openings, verdict in ((1, "fails"), (2, "fits")):
+        problem = make_problem(
+            make_survey(
+                devices=_devices("serial", direct=True),
+                case=replace(BARE, slot_openings=openings),
+                cards=(NET,),
+            ),
+            extras=ALL,
+            coolers=(),
+        )
+        (found,) = findings(rule, problem)
+        assert (found.verdict, found.fact("openings")) == (verdict, "none" if openings == 1 else None)
+        said = "no slot opening left" in WORDS[rule.ID].sentence(found, Names())
+        assert said is (openings == 1)
+        assert (agree(rule, problem)[1] > 0) is (openings == 1)
+
+
+def test_a_graphics_card_that_is_bought_covers_openings_too():
+    """Of two openings it takes one or both; the plan with the narrow card takes a bracket, that with the wide one a lead."""
+    cards = [replace(GRAPHICS, id=f"card-{n}", width_slots=n) for n in (1, 2)]
+    problem = make_problem(
+        make_survey(devices=_devices("serial"), case=replace(BARE, slot_openings=2)),
+        Brief(budget="10000.00", replace=("graphics",)),
+        extras=ALL,
+        graphics=cards,
+        coolers=(),
+    )
+    for card, wanted in (("card-1", "bracket"), ("card-2", "lead-serial"), ("kept-graphics", "bracket")):
+        parts = pick(problem, graphics=card)
+        draft = plain_draft(rule, problem, parts)
+        assert [line.item for line in draft.lines if line.need is not None] == [wanted]
+    assert agree(rule, problem)[1] == 0

@@ -40,6 +40,10 @@ def _devices(finding: Finding, names: Names) -> str:
             )
         if finding.question == "device.port":
             return f"{finding.fact('device')}: the port it needs is not known."
+        if (finding.question or "").endswith(".slot_openings"):
+            return (
+                f"Whether the case has a slot opening left for the bracket of the {port} port is not known."
+            )
         return f"Whether {board} has enough {port} ports is not known."
     if finding.fact("today"):
         return f"The devices at {port} ports are connected to this board today."
@@ -53,6 +57,8 @@ def _devices(finding: Finding, names: Names) -> str:
     if finding.verdict == "fits":
         return f"{text}."
     text += f": too few on {board}."
+    if finding.fact("openings"):
+        text += " The case has no slot opening left for a bracket on its header."
     if finding.fact("direct"):
         text += (
             f" A lead from USB does not do for {finding.fact('direct')}: its program writes to the port"
