@@ -587,6 +587,10 @@ def cpu_plug(world: World, pick: Pick) -> Verdict:
     fed = _fed(board.cpu_plugs, psu.cpu_plugs or ())
     if unseen:  # at least one plug of four contacts; through an adapter at most all contacts of the headers
         fed = board.cpu_plugs if psu.cpu_plugs == () else ("4",)
+    if unseen and psu.cpu_plugs == ():  # an adapter from one peripheral plug at least, or as much as today
+        now = _slack(world, _processor(world, world.survey.cpu, "").most)
+        if _adapter_current(world, pick) > max(WIRE_MA, now):
+            return None
     limit = sum(world.set(f"cpu_plug_{size}pin_hard_ma") for size in fed)
     cpu = pick["cpu"].part
 

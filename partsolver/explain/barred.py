@@ -152,7 +152,7 @@ def _barring_here(problem: Problem) -> Iterator[str]:
     if not all(card_load(card, problem.settings).known for card in (*problem.survey.cards, *bought)):
         yield from BARRING_CARDS
     if problem.survey.psu.cpu_plugs == () and problem.survey.board.cpu_plugs:
-        yield power_cpu_plug.ID  # an adapter is in use that nobody described
+        yield from (power_cpu_plug.ID, power_cpu_current.ID)  # an adapter is in use that nobody described
     if unseen_header(problem) is not None:
         yield from BARRING_FEED
 

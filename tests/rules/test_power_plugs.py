@@ -460,16 +460,20 @@ def test_cpu_plug_and_current_agree() -> None:
         (("8",), None, 272, "fails", False),  # 28,070 mA
         (None, ("8",), 155, "unknown", False),
         (None, ("8",), 156, "unknown", True),
-        (("4",), (), 155, "unknown", False),  # through an adapter that nobody described
+        (("4",), (), 87, "unknown", False),  # through an adapter that nobody described: 8,978 mA
+        (("4",), (), 88, "unknown", True),  # 9,082 mA are too much for one peripheral plug
+        (("4",), (), 155, "unknown", True),
         (("4",), (), 156, "fails", False),
-        (("8",), (), 271, "unknown", False),
+        (("8",), (), 87, "unknown", False),
+        (("8",), (), 271, "unknown", True),
     ],
 )
 def test_a_hotter_processor_on_plugs_that_nobody_saw(
     headers: tuple[str, ...] | None, plugs: tuple[str, ...] | None, watts: int, verdict: str, blocks: bool
 ) -> None:
     """The kept supply feeds the kept board in a way that is not known: least one plug of four contacts
-    (Intel 336521, table 5-8: there is no smaller one), 16 A (Upgrading and Repairing PCs, p. 925)."""
+    (Intel 336521, table 5-8: there is no smaller one), 16 A (Upgrading and Repairing PCs, p. 925); through an adapter
+    one peripheral plug, 9 A (AMP catalogue 82181)."""
     survey = make_survey(
         psu=replace(PSU, cpu_plugs=plugs),
         board=replace(OLD_BOARD, cpu_plugs=headers, socket=CPU.socket),
