@@ -8,7 +8,8 @@ highest passes the former, the plan stands with a warning. Contacts of the kept 
 today: a processor that draws no more through as many of them fits. A 4-contact plug in an 8-contact header
 counts as 4 contacts, two of them as 8. An adapter must carry the highest current. How the kept supply feeds
 the kept board may be unknown: then it is asked before more flows than today and than one plug of four
-contacts carries, the least there is, and more than all contacts of the board's headers carry is refused. Not
+contacts carries, the least there is (through an adapter: than one peripheral plug does), and more than all contacts
+of the board's headers carry is refused. Not
 checked: wires thinner than 18 AWG, worn contacts.
 """
 
@@ -17,7 +18,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly.currents import Load
-from partsolver.assembly.leads import peripheral_leads, peripheral_limit_ma
+from partsolver.assembly.leads import own_cpu_adapter_ma, peripheral_leads, peripheral_limit_ma
 from partsolver.assembly.loads import CPU_READS, cpu_load, power_of_cpu
 from partsolver.assembly.plugs import all_kept, feeding_plugs, question
 from partsolver.assembly.supply import with_slack
@@ -84,6 +85,11 @@ def _unseen_most_ma(problem: Problem, contacts: tuple[str, ...]) -> int:
     return max(cpu_plugs_limit_ma(contacts, problem.settings, hard=True), today)
 
 
+def _unseen_adapter_ma(problem: Problem) -> int:
+    """The highest current that an adapter of which nobody knows carries: that of one peripheral plug, and today's."""
+    return max(peripheral_limit_ma(problem), own_cpu_adapter_ma(problem))
+
+
 def _known_contacts(headers: tuple[str, ...] | None, plugs: tuple[str, ...] | None) -> tuple[str, ...]:
     """Contacts that surely feed the kept board: four where a fact is missing, all of its headers where an
     adapter does it that no fact describes."""
@@ -134,6 +140,9 @@ def _adapted(draft: Draft, problem: Problem, current: int, ids: tuple[str, ...])
         most = _unseen_most_ma(problem, headers)
         if drawn > most:
             return (at_most(ID, drawn, most, "mA", ids, plugs="+".join(headers)),)
+        least = _unseen_adapter_ma(problem)
+        if current > least:
+            return (unknown(ID, "psu.cpu_plugs", ids, blocks=True, drawn=current, least=least),)
         return (unknown(ID, "psu.cpu_plugs", ids),)  # fed in a way the survey does not describe
     line = draft.bought_for("power.cpu_plug", "plug")
     if line is None:
@@ -174,8 +183,12 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     boards = picks.classes("board", "power.cpu_current", lambda c: (c.part.cpu_plugs, c.kept))
     drawn = picks.classes(
         "cpu",
-        "12 V at the contacts, kept",
-        lambda c: (contact_ma(c.part, cpu_load(c.part, settings)), c.kept),
+        "12 V at the contacts, highest, kept",
+        lambda c: (
+            contact_ma(c.part, cpu_load(c.part, settings)),
+            cpu_load(c.part, settings).most_12v,
+            c.kept,
+        ),
     )
     here = problem.survey
     present_contacts = sum(
@@ -192,8 +205,9 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
             as_many = sum(int(size) for size in contacts) >= present_contacts > 0
             if psu_kept and (as_many or not seen):
                 most = max(most, present)
-            for (current, cpu_kept), cpu in drawn.items():
-                if current > most:
+            for (current, highest, cpu_kept), cpu in drawn.items():
+                adapted = plugs == () and headers is not None
+                if current > most or (adapted and highest > _unseen_adapter_ma(problem)):
                     where: dict[SlotName, tuple[BoolVar, bool]] = {
                         "board": (board, board_kept),
                         "psu": (supply, psu_kept),

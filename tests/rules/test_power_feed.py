@@ -142,6 +142,20 @@ def test_contacts_of_the_main_plug_prove_nothing_of_a_processor_that_5_v_may_fee
         agree(power_main_plug, problem)
 
 
+def test_the_board_that_stays_feeds_its_processor_as_it_does() -> None:
+    """72 W and a card of 2.4 W (0.2 A): 7.15 A through the one contact, today 6.95 A and 5 %, or 1.15 A if the
+    processor is fed from 5 V."""
+    problem = pc(
+        cpu=replace(CPU_60W, tdp_w=72),
+        boards=(),
+        cpus=(),
+        graphics=[replace(GRAPHICS, id="card", load_mw=2400, height="full")],
+    )
+    found = findings(power_main_plug, problem, kept(problem, graphics="card"))[0]
+    assert (found.verdict, found.value, found.fact("feed")) == ("fits", 7150, None)
+    agree(power_main_plug, problem)
+
+
 @pytest.mark.parametrize(("year", "verdict"), [(2001, "fails"), (2006, "fits")])
 def test_single_rails_prove_nothing_of_it_either(year: int, verdict: str) -> None:
     """Rails of 3.5 and 3 A: the main plug's group carries 6 A today if the processor is fed from 12 V, 1 A if from

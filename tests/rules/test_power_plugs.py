@@ -387,28 +387,34 @@ def test_cpu_plug_adapter(
     peripherals: int | None, drives: int, power_w: int, leads: int | None, verdict: str
 ) -> None:
     disks = tuple(Drive(name=f"disk {i}", kind="hdd35", interface="pata") for i in range(drives))
-    psu = replace(PSU, cpu_plugs=(), peripheral_plugs=peripherals, peripheral_leads=leads)
-    survey = make_survey(psu=psu, drives=disks)
+    psu = replace(NEW_PSU, cpu_plugs=(), peripheral_plugs=peripherals, peripheral_leads=leads)
     # The second header stays empty: the adapter is for the first.
     boards = [replace(BOARD, cpu_plugs=("4", "8"))]
     problem = make_problem(
-        survey, boards=boards, cpus=[replace(CPU, power_limit_w=power_w)], extras=[ADAPTER]
+        make_survey(drives=disks),
+        REPLACE,
+        boards=boards,
+        cpus=[replace(CPU, power_limit_w=power_w)],
+        psus=[psu],
+        extras=[ADAPTER],
     )
-    parts = pick(problem)
+    parts = pick(problem, psu="psu-new")
     found = (
-        findings(power_cpu_plug, problem)
+        findings(power_cpu_plug, problem, parts)
         if verdict == "fits"
         else power_cpu_plug.admits(Draft(parts, (), (), 0, 0), problem)
     )
     assert found[0].verdict == verdict and found[0].admits == (verdict == "fits")
     if verdict == "fits":
-        assert [f.question for f in found[1:]] == (["psu.peripheral_plugs"] if peripherals is None else [])
+        assert [f.question for f in found[1:]] == (
+            ["psu:psu-new.peripheral_plugs"] if peripherals is None else []
+        )
         assert (found[0].fact("adapter"), found[0].fact("peripheral_plugs")) == ("cpu4-lead", 2)
         assert (found[0].value, found[0].fact("header")) == ("4", "4")
     if verdict == "fails":
         assert (found[0].value, found[0].limit) == ("none", "4")
     if verdict == "unknown":
-        assert found[0].question == "psu.peripheral_leads"
+        assert found[0].question == "psu:psu-new.peripheral_leads"
     assert (power_cpu_plug.needs(parts, problem)[0].options != ()) == (verdict == "fits")
 
 
@@ -439,7 +445,7 @@ def test_cpu_plug_and_current_agree() -> None:
     )
     assert min(agree(power_cpu_plug, problem)) > 0
     assert min(agree(power_cpu_current, problem)) > 0
-    bare = make_problem(make_survey(psu=replace(PSU, cpu_plugs=())), coolers=[], memory=[])
+    bare = make_problem(make_survey(psu=replace(PSU, cpu_plugs=())), cpus=cpus, coolers=[], memory=[])
     assert min(agree(power_cpu_plug, bare)) > 0
 
 
@@ -454,16 +460,20 @@ def test_cpu_plug_and_current_agree() -> None:
         (("8",), None, 272, "fails", False),  # 28,070 mA
         (None, ("8",), 155, "unknown", False),
         (None, ("8",), 156, "unknown", True),
-        (("4",), (), 155, "unknown", False),  # through an adapter that nobody described
+        (("4",), (), 87, "unknown", False),  # through an adapter that nobody described: 8,978 mA
+        (("4",), (), 88, "unknown", True),  # 9,082 mA are too much for one peripheral plug
+        (("4",), (), 155, "unknown", True),
         (("4",), (), 156, "fails", False),
-        (("8",), (), 271, "unknown", False),
+        (("8",), (), 87, "unknown", False),
+        (("8",), (), 271, "unknown", True),
     ],
 )
 def test_a_hotter_processor_on_plugs_that_nobody_saw(
     headers: tuple[str, ...] | None, plugs: tuple[str, ...] | None, watts: int, verdict: str, blocks: bool
 ) -> None:
     """The kept supply feeds the kept board in a way that is not known: least one plug of four contacts
-    (Intel 336521, table 5-8: there is no smaller one), 16 A (Upgrading and Repairing PCs, p. 925)."""
+    (Intel 336521, table 5-8: there is no smaller one), 16 A (Upgrading and Repairing PCs, p. 925); through an adapter
+    one peripheral plug, 9 A (AMP catalogue 82181)."""
     survey = make_survey(
         psu=replace(PSU, cpu_plugs=plugs),
         board=replace(OLD_BOARD, cpu_plugs=headers, socket=CPU.socket),
