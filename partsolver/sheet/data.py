@@ -49,6 +49,14 @@ def is_linux(c: Context) -> bool:
     return names_linux(c.problem.brief.os or c.problem.survey.os.family)
 
 
+def may_sleep(c: Context) -> bool:
+    """Whether the present system may only put itself to sleep when it is shut down: the commercial ones from 2012 on
+    (common practice), those that sort drivers out themselves; one of unknown family may."""
+    family = c.problem.survey.os.family
+    system = OPERATING_SYSTEMS.get(family or "")
+    return not names_linux(family) and (system is None or system.sorts_drivers)
+
+
 def moves_system(c: Context) -> bool:
     """Whether the present installation, kept or copied, meets a new board."""
     return c.new("board") and (c.keeps_system or c.may_copy)

@@ -13,6 +13,7 @@ from partsolver.sheet.data import (
     commercial,
     is_linux,
     locked_drives,
+    may_sleep,
     moves_sata_system,
     moves_system,
     raid_sets,
@@ -315,7 +316,7 @@ BENCH: tuple[Step, ...] = (
 
 OFF: tuple[Step, ...] = (
     Step("off.warm", "off", lambda c: c.cooler_off and c.runs),
-    Step("off.mains", "off", changes),
+    Step("off.mains", "off", changes, lambda c: {"half": c.runs and may_sleep(c)}),
     Step("off.leads", "off", changes),
     Step("off.open", "off", changes),
     Step("off.cpu-lead", "off", _lead_doubtful, _cpu_lead),

@@ -734,6 +734,17 @@ def test_data_are_copied_of_a_pc_whose_drives_nobody_wrote_down(build):
     assert "(every drive in it)" in text_of(build({"drives": ()}), "before.backup")
 
 
+@pytest.mark.parametrize(
+    ("family", "sleeps"),
+    [("desktop-2015", True), (None, True), ("desktop-2009", False), ("linux-x86-64-v2", False)],
+)
+def test_a_system_is_shut_down_wholly(family, sleeps, build):
+    """Commercial systems from 2012 on keep part of themselves for a quick start when they are shut down; on other
+    parts, or copied, their drives are half written (common practice)."""
+    shown = build({"os": OperatingSystem(family=family)})
+    assert ("Shift key" in text_of(shown, "off.mains")) == sleeps
+
+
 def test_what_passes_between_pcs_of_a_fleet(build):
     """What another PC of the fleet gets is not handed on, and not left on the old board; modules that this PC uses
     again leave it last; what comes out of another PC names it. 4 modules: 1 goes, 2 stay, 1 is left to hand on."""

@@ -308,11 +308,26 @@ STEPS: dict[str, StepWords] = {
         " is soft."
     ),
     "off.mains": StepWords(
-        "Shut the system down (not standby), switch the supply off at its switch (where it has one), pull the"
-        " mains plug, press the power button once, and wait a minute.",
-        "Keep the mains plug out until the first start. Follow the makers' manuals and your local rules on"
-        " electrical safety; in doubt ask a qualified person. The supply itself stays closed: nothing inside"
-        " it is for the user.",
+        lambda f: (
+            "Shut the system down (not standby"
+            + (
+                "; hold the Shift key while you choose it, or a system of 2012 and later may only sleep"
+                if f["half"]
+                else ""
+            )
+            + "), switch the supply off at its switch (where it has one), pull the mains plug, press the power button"
+            " once, and wait a minute."
+        ),
+        lambda f: (
+            (
+                "A system that only sleeps wakes on other parts with its drives half written. "
+                if f["half"]
+                else ""
+            )
+            + "Keep the mains plug out until the first start. Follow the makers' manuals and your local rules on"
+            " electrical safety; in doubt ask a qualified person. The supply itself stays closed: nothing inside"
+            " it is for the user."
+        ),
     ),
     "off.leads": StepWords(
         "Photograph the rear, then unplug every other lead there: monitor, network, USB, everything."
