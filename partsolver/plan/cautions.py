@@ -69,6 +69,13 @@ def _private_seller(problem: Problem, draft: Draft, findings: Sequence[Finding])
     return any(s is not None and problem.sellers[s.seller].kind == "private" for s in sources)
 
 
+def _leaves_installation(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
+    """Whether programs tied to the PC meet another board, or a drive on which the system is installed again."""
+    system, wanted = problem.survey.os, problem.brief.os
+    again = not draft.parts.candidate("drive").kept and not (system.keep and wanted in (None, system.family))
+    return (again or not draft.parts.board_kept) and bool(system.tied_software)
+
+
 CAUTIONS: tuple[Caution, ...] = (
     Caution("mains", lambda p, d, f: _changes(d)),
     Caution("supply-closed", lambda p, d, f: _changes(d)),
@@ -88,7 +95,7 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution("used-parts", _used),
     Caution("private-seller", _private_seller),
     Caution("memory-returns", lambda p, d, f: d.parts.memory.mixed),
-    Caution("licences", lambda p, d, f: not d.parts.board_kept and bool(p.survey.os.tied_software)),
+    Caution("licences", _leaves_installation),
     Caution("waste", lambda p, d, f: _changes(d)),
 )
 

@@ -33,16 +33,21 @@ def same_system(c: Context) -> bool:
 
 
 def commercial(c: Context) -> bool:
-    """Whether the present system's licence may depend on the board."""
+    """Whether the present system's licence may depend on the board, or is entered again."""
     system = OPERATING_SYSTEMS.get(c.problem.survey.os.family or "")
     survey = c.problem.survey.os
     return (
         system is not None
         and system.licence_kind_matters
         and same_system(c)
-        and survey.keep
+        and (survey.keep or c.installs)
         and survey.licence != "none-needed"
     )
+
+
+def leaves_installation(c: Context) -> bool:
+    """Whether programs tied to this PC meet another board, or have to be installed again."""
+    return c.new("board") or c.installs
 
 
 def is_linux(c: Context) -> bool:

@@ -170,4 +170,8 @@ def test_licences_that_hang_on_the_board(tied: tuple[str, ...] | None, said: boo
     problem = make_problem(survey, boards=(BOARD,))
     assert ("licences" in made(problem, ("board",))) is said
     assert "licences" not in made(problem, ("cpu",))
+    # A copy keeps the installation; a system installed again on a new drive loses it.
+    assert "licences" not in made(problem, ("drive",))
+    again = make_survey(os=survey.os.model_copy(update={"keep": False}))
+    assert ("licences" in made(make_problem(again), ("drive",))) is said
     assert present_parts(problem).cpu == OLD_CPU

@@ -745,6 +745,27 @@ def test_a_system_is_shut_down_wholly(family, sleeps, build):
     assert ("Shift key" in text_of(shown, "off.mains")) == sleeps
 
 
+@pytest.mark.parametrize("keep", [True, False])
+def test_a_system_installed_again_on_a_new_drive_is_licensed_again(keep, build):
+    """Its key and the programs tied to it are gone with the old drive, though the board stays (common practice); a copy
+    keeps them."""
+    system = OperatingSystem(family="desktop-2015", licence="oem", tied_software=("drawing",), keep=keep)
+    shown = build(
+        {"os": system},
+        {**_STAYS, "drive": "ssd-new"},
+        brief=Brief(budget="10000.00", replace=("drive",)),
+        drives=[_SSD],
+    )
+    ids = {step.id for step in steps_of(shown)}
+    asked = {"before.tied", "before.licence", "system.tied", "system.licence"}
+    assert ids & asked == (set() if keep else asked) and ("system.copy" in ids) == keep
+    if not keep:
+        assert text_of(shown, "before.licence").startswith(
+            "The board stays, and so does the system's licence"
+        )
+        assert "old board" not in text_of(shown, "system.licence")
+
+
 def test_what_passes_between_pcs_of_a_fleet(build):
     """What another PC of the fleet gets is not handed on, and not left on the old board; modules that this PC uses
     again leave it last; what comes out of another PC names it. 4 modules: 1 goes, 2 stay, 1 is left to hand on."""

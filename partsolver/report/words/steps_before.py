@@ -221,7 +221,10 @@ STEPS: dict[str, StepWords] = {
     ),
     "before.licence": StepWords(
         lambda f: (
-            "Note the licence of the system: "
+            "The board stays, and so does the system's licence: have its key (sticker on the case, papers) or the account"
+            " at hand for the installation."
+            if not f["board"] and not f["bought"]
+            else "Note the licence of the system: "
             + _LICENCES.get(
                 f["licence"], "find out whether it was sold with the PC, bought boxed or linked to an account"
             )

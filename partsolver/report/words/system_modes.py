@@ -35,6 +35,8 @@ def start_mode(f: Facts) -> str:
 def licence(f: Facts) -> str:
     if f["bought"]:
         return f"Enter the licence from the order: {listed(f['bought'])}."
+    if not f["board"]:
+        return "Enter the licence's key where the installation asks for it, or sign in; check that the system is licensed."
     kinds = {
         "retail": (
             "Enter the boxed licence's key again; where the telephone or web route asks, say that the board"
