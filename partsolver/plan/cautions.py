@@ -51,7 +51,8 @@ def _encrypted(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> b
 
 def _old_supply(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
     psu, kept = draft.parts.psu, draft.parts.candidate("psu").kept
-    old = psu.year is not None and problem.today.year - psu.year > 8
+    # An unknown year counts as old, as for its power (assembly/supply.py).
+    old = psu.year is None or problem.today.year - psu.year > 8
     return kept and _changes(draft) and (old or psu.condition not in ("good", None))
 
 

@@ -124,7 +124,7 @@ def _link(c: Context) -> Facts:
 
 def old_supply(c: Context) -> bool:
     psu = c.psu
-    old = psu.year is not None and c.problem.today.year - psu.year > OLD_SUPPLY_YEARS
+    old = psu.year is None or c.problem.today.year - psu.year > OLD_SUPPLY_YEARS
     return not c.new("psu") and (old or psu.condition not in ("good", None))
 
 

@@ -529,6 +529,7 @@ def test_readings(name, step, expected, situation):
         ({"devices": (Device(name="scanner", port="usb"),)}, "checks.devices"),
         ({"case": replace(s.CASE, front_usb3_plugs=1)}, "rest.usb3"),
         ({"psu": replace(s.PSU, condition="noisy")}, "checks.plugs"),
+        ({"psu": replace(s.PSU, year=None)}, "checks.plugs"),  # of unknown age: looked at like an old one
         ({"drives": (s.SYSTEM_DRIVE.model_copy(update={"encrypted": None}),)}, "before.encryption"),
         ({"drives": (s.SYSTEM_DRIVE.model_copy(update={"raid": "1", "copied": True}),)}, "before.raid-set"),
         ({"drives": (s.SYSTEM_DRIVE.model_copy(update={"year": s.TODAY.year - 6}),)}, "before.old-disks"),
