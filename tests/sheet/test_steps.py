@@ -340,7 +340,12 @@ def reading_of(context, step_id):
         ("board", "start.flash", ["Skip this where its label shows"]),
         ("whole", "case.standoffs-add", ["from the bag of the new case"]),
         ("whole", "case.shield", ["Where the new case has a plate"]),
-        ("whole", "fit.kept-drives", ["archive disk"]),
+        # Start reference, section 6.2: 3.5-inch drives 6-32, 2.5-inch drives and 5.25-inch bays M3.
+        (
+            "whole",
+            "fit.kept-drives",
+            ["archive disk", "(6-32) into 3.5-inch", "(M3) into 2.5-inch and optical"],
+        ),
         ("whole", "system.install", ["onto NVMe A", "every other drive is disconnected"]),
         ("whole", "rest.seen", ["must show NVMe A."]),  # the disk is connected after the installation
         ("whole", "before.drivers", ["kernel"]),
@@ -765,6 +770,19 @@ def test_a_system_installed_again_on_a_new_drive_is_licensed_again(keep, build):
             "The board stays, and so does the system's licence"
         )
         assert "old board" not in text_of(shown, "system.licence")
+
+
+@pytest.mark.parametrize("secure", [True, False])
+def test_secure_boot_wanted_for_a_drive_of_the_old_way(secure, build):
+    """It works by UEFI from GPT only (start reference, section 5): first started as it is, then converted."""
+    drive = s.SYSTEM_DRIVE.model_copy(update={"partition_table": "mbr", "start_mode": "legacy"})
+    shown = build(
+        {"drives": (drive,), "os": OperatingSystem(family="desktop-2015", licence="retail")},
+        boards=[replace(s.BOARD, firmware_modes=("uefi", "legacy"), secure_boot=True)],
+        brief=Brief(budget="10000.00", secure_boot=secure),
+    )
+    text = text_of(shown, "start.start-mode")
+    assert "Secure Boot off" in text and ("convert its drive to GPT" in text) == secure
 
 
 def test_what_passes_between_pcs_of_a_fleet(build):

@@ -205,7 +205,7 @@ STEPS: dict[str, StepWords] = {
     ),
     "before.memory-test": StepWords(
         "Run a memory test over the modules that stay, one full pass.",
-        "A worn module would be blamed on the new board.",
+        "A worn module would be blamed on the new parts.",
         "Errors (must be 0)",
     ),
     "before.tied": StepWords(

@@ -22,9 +22,13 @@ def storage_mode(f: Facts) -> str:
 
 def start_mode(f: Facts) -> str:
     if f["mode"] == "legacy":
+        later = (
+            " Secure Boot is wanted: once the system runs and its data are backed up, convert its drive to GPT as the"
+            " system's maker says, then switch the compatibility mode off and Secure Boot on."
+        )
         return (
             "The present system starts the old way (legacy): switch the compatibility mode (often CSM) on and"
-            " Secure Boot off, or it is not found."
+            " Secure Boot off, or it is not found." + (later if f["secure_boot"] else "")
         )
     if f["mode"] == "uefi":
         secure = "; switch Secure Boot on once it runs" if f["secure_boot"] else ""
