@@ -31,7 +31,7 @@ class Leaving:
 
 def leaving(context: Context) -> tuple[Leaving, ...]:
     """Replaced parts in slot order."""
-    found = []
+    found: list[Leaving] = []
     for slot in SLOTS:
         memory = context.parts.memory
         if not context.new(slot) or (slot == "memory" and memory.with_kept and not memory.left_out):

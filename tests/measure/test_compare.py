@@ -15,7 +15,8 @@ from partsolver.measure.causes import find_causes
 from partsolver.measure.compare import compare, judge
 from partsolver.measure.speeds import ratio
 from partsolver.plan.outcome import Interval
-from partsolver.report.compare import cause_text, comparison_json, comparison_text
+from partsolver.report.compare import comparison_json, comparison_text
+from partsolver.report.words.causes import cause_text
 from partsolver.wishes.uses import USES
 
 BEFORE: dict[str, Any] = {"serial": 500, "parallel": 1900, "memory": 10000, "storage_sequential": 260}
