@@ -15,7 +15,7 @@ from collections.abc import Mapping
 from partsolver.base.records import record
 from partsolver.measure.records import LOWER_IS_BETTER, Measurement
 from partsolver.measure.repeat import Reach, own_reach
-from partsolver.performance.law import lacking_ppm
+from partsolver.performance.law import MOST_DISK_READS, lacking_ppm
 from partsolver.standards.settings import value_of
 from partsolver.wishes.uses import Use
 
@@ -51,12 +51,18 @@ def felt_exponent(resource: str, settings: Mapping[str, int] | None = None) -> f
     return value_of("random_reads_exponent_percent", settings) / 100 if resource == "waiting" else 1.0
 
 
+def reads_its_cache(measured: Measurement) -> bool:
+    """Whether a disk seems to have read the file of the measurement out of its own cache (``MOST_DISK_READS``)."""
+    reading = measured.reading("storage_random")
+    return reading is not None and measured.drive.rotational is True and reading.median > MOST_DISK_READS
+
+
 def relative_speeds(measured: Measurement, settings: Mapping[str, int] | None = None) -> dict[str, float]:
     """Speed relative to the reference machine by measured resource."""
     found: dict[str, float] = {}
     for resource, reference in reference_speeds().items():
         reading = measured.reading(READING_OF[resource])
-        if reading is not None:
+        if reading is not None and not (resource == "waiting" and reads_its_cache(measured)):
             found[resource] = (reading.median / reference) ** felt_exponent(resource, settings)
     return found
 
@@ -114,6 +120,8 @@ def ratios(
         name: ratio(before, after, reading, settings, felt_exponent(name, settings))
         for name, reading in READING_OF.items()
     }
+    if reads_its_cache(before) or reads_its_cache(after):
+        del found["waiting"]
     found |= {name: ratio(before, after, name, settings) for name in ALSO_COMPARED}
     return {name: made for name, made in found.items() if made is not None}
 

@@ -15,7 +15,7 @@ from collections.abc import Hashable, Iterator, Mapping
 from partsolver.assembly.pictures import own_graphics_score, picture_card
 from partsolver.base.records import record
 from partsolver.catalog.records import Cpu
-from partsolver.performance.law import capacity_kind, waiting_kind
+from partsolver.performance.law import capacity_kind, measured_reads, waiting_kind
 from partsolver.problem.candidates import DriveChoice, Parts
 from partsolver.problem.problem import Problem
 
@@ -74,7 +74,7 @@ def _memory_source(problem: Problem, parts: Parts) -> Source:
 def _drive_sources(problem: Problem, drive: DriveChoice) -> Iterator[Source]:
     settings = problem.settings
     kind = waiting_kind(drive)
-    if drive.kept is not None and drive.kept.random_reads_per_s is not None:
+    if measured_reads(drive) is not None:
         yield Source(("waiting", drive.id), ("waiting",), _percent(settings, "waiting_measured_error"))
     else:
         name = {"hdd35": "disk", "hdd25": "disk", "unknown": "ssd"}.get(kind, kind)

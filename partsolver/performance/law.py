@@ -37,6 +37,9 @@ from partsolver.wishes.uses import Use
 # Greatest slowness that is told apart, times the reference.
 MOST_SLOWNESS = 100
 FALLBACK_RATE_MTS = 800
+# Reads a second that no disk does at random: 55-79 across all of it, 265 within a short span were read (speed
+# reference, section 1.1).
+MOST_DISK_READS = 300
 # Slowness in per cent of what has no score at all.
 UNKNOWN_PERCENT = 200
 
@@ -71,13 +74,21 @@ def usable_mib(memory: MemoryChoice, limit_mib: int | None) -> int | None:
 def waiting_percent(drive: DriveChoice, settings: Mapping[str, int]) -> int:
     """Waiting for a drive in per cent of that for a SATA solid-state drive: by its measured reads, else by
     its kind."""
-    reads = None if drive.kept is None else drive.kept.random_reads_per_s
+    reads = measured_reads(drive)
     if reads is not None:
         exponent = settings["random_reads_exponent_percent"] / 100
         felt: float = (settings["random_reads_reference"] / reads) ** exponent
         return max(1, round(100 * felt))
     kind = waiting_kind(drive)
     return 100 if kind == "ssd" else settings[f"waiting_{kind}_percent"]
+
+
+def measured_reads(drive: DriveChoice) -> int | None:
+    """The reads here and there that a kept drive was measured to do a second. More than a disk can do came out of
+    its cache, where the file of the measurement lay: they say nothing of a whole system's reads."""
+    reads = None if drive.kept is None else drive.kept.random_reads_per_s
+    turns = waiting_kind(drive) in ("hdd35", "hdd25")
+    return None if turns and reads is not None and reads > MOST_DISK_READS else reads
 
 
 def waiting_kind(drive: DriveChoice) -> str:

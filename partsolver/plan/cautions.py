@@ -51,7 +51,8 @@ def _encrypted(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> b
 
 def _old_supply(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
     psu, kept = draft.parts.psu, draft.parts.candidate("psu").kept
-    old = psu.year is not None and problem.today.year - psu.year > 8
+    # An unknown year counts as old, as for its power (assembly/supply.py).
+    old = psu.year is None or problem.today.year - psu.year > 8
     return kept and _changes(draft) and (old or psu.condition not in ("good", None))
 
 
@@ -67,6 +68,13 @@ def _used(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
 def _private_seller(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
     sources = [line.offer or line.bundle for line in draft.lines]
     return any(s is not None and problem.sellers[s.seller].kind == "private" for s in sources)
+
+
+def _leaves_installation(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
+    """Whether programs tied to the PC meet another board, or a drive on which the system is installed again."""
+    system, wanted = problem.survey.os, problem.brief.os
+    again = not draft.parts.candidate("drive").kept and not (system.keep and wanted in (None, system.family))
+    return (again or not draft.parts.board_kept) and bool(system.tied_software)
 
 
 CAUTIONS: tuple[Caution, ...] = (
@@ -88,7 +96,7 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution("used-parts", _used),
     Caution("private-seller", _private_seller),
     Caution("memory-returns", lambda p, d, f: d.parts.memory.mixed),
-    Caution("licences", lambda p, d, f: not d.parts.board_kept and bool(p.survey.os.tied_software)),
+    Caution("licences", _leaves_installation),
     Caution("waste", lambda p, d, f: _changes(d)),
 )
 

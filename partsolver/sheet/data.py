@@ -34,20 +34,33 @@ def same_system(c: Context) -> bool:
 
 
 def commercial(c: Context) -> bool:
-    """Whether the present system's licence may depend on the board."""
+    """Whether the present system's licence may depend on the board, or is entered again."""
     system = OPERATING_SYSTEMS.get(c.problem.survey.os.family or "")
     survey = c.problem.survey.os
     return (
         system is not None
         and system.licence_kind_matters
         and same_system(c)
-        and survey.keep
+        and (survey.keep or c.installs)
         and survey.licence != "none-needed"
     )
 
 
+def leaves_installation(c: Context) -> bool:
+    """Whether programs tied to this PC meet another board, or have to be installed again."""
+    return c.new("board") or c.installs
+
+
 def is_linux(c: Context) -> bool:
     return names_linux(c.problem.brief.os or c.problem.survey.os.family)
+
+
+def may_sleep(c: Context) -> bool:
+    """Whether the present system may only put itself to sleep when it is shut down: the commercial ones from 2012 on
+    (common practice), those that sort drivers out themselves; one of unknown family may."""
+    family = c.problem.survey.os.family
+    system = OPERATING_SYSTEMS.get(family or "")
+    return not names_linux(family) and (system is None or system.sorts_drivers)
 
 
 def moves_system(c: Context) -> bool:

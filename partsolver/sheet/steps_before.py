@@ -12,7 +12,9 @@ from partsolver.sheet.data import (
     asks_for_key,
     commercial,
     is_linux,
+    leaves_installation,
     locked_drives,
+    may_sleep,
     moves_sata_system,
     moves_system,
     raid_sets,
@@ -238,14 +240,18 @@ BEFORE: tuple[Step, ...] = (
     Step(
         "before.tied",
         "before",
-        lambda c: c.new("board") and bool(c.problem.survey.os.tied_software),
+        lambda c: leaves_installation(c) and bool(c.problem.survey.os.tied_software),
         lambda c: {"runs": c.runs, "programs": c.problem.survey.os.tied_software},
     ),
     Step(
         "before.licence",
         "before",
-        lambda c: c.new("board") and commercial(c),
-        lambda c: {"licence": c.problem.survey.os.licence, "bought": bool(c.extras("os-licence"))},
+        lambda c: leaves_installation(c) and commercial(c),
+        lambda c: {
+            "board": c.new("board"),
+            "licence": c.problem.survey.os.licence,
+            "bought": bool(c.extras("os-licence")),
+        },
     ),
     Step("before.old-tools", "before", moves_system, sorts_drivers),
     Step("before.storage-mode", "before", moves_sata_system, storage_mode_facts),
@@ -314,7 +320,7 @@ BENCH: tuple[Step, ...] = (
 
 OFF: tuple[Step, ...] = (
     Step("off.warm", "off", lambda c: c.cooler_off and c.runs),
-    Step("off.mains", "off", changes),
+    Step("off.mains", "off", changes, lambda c: {"half": c.runs and may_sleep(c)}),
     Step("off.leads", "off", changes),
     Step("off.open", "off", changes),
     Step("off.cpu-lead", "off", _lead_doubtful, _cpu_lead),

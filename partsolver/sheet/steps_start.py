@@ -12,6 +12,7 @@ from partsolver.sheet.data import (
     asks_for_key,
     commercial,
     is_linux,
+    leaves_installation,
     locked_drives,
     moves_sata_system,
     moves_system,
@@ -123,7 +124,7 @@ def _link(c: Context) -> Facts:
 
 def old_supply(c: Context) -> bool:
     psu = c.psu
-    old = psu.year is not None and c.problem.today.year - psu.year > OLD_SUPPLY_YEARS
+    old = psu.year is None or c.problem.today.year - psu.year > OLD_SUPPLY_YEARS
     return not c.new("psu") and (old or psu.condition not in ("good", None))
 
 
@@ -138,6 +139,7 @@ def power_adapters(c: Context) -> tuple[str, ...]:
 def _licence(c: Context) -> Facts:
     return {
         "bought": tuple(c.name(ln.item) for ln in c.extras("os-licence")),
+        "board": c.new("board"),
         "licence": c.problem.survey.os.licence,
     }
 
@@ -314,13 +316,13 @@ SYSTEM: tuple[Step, ...] = (
     Step(
         "system.licence",
         "system",
-        lambda c: bool(c.extras("os-licence")) or (c.new("board") and commercial(c)),
+        lambda c: bool(c.extras("os-licence")) or (leaves_installation(c) and commercial(c)),
         _licence,
     ),
     Step(
         "system.tied",
         "system",
-        lambda c: c.new("board") and same_system(c) and bool(c.problem.survey.os.tied_software),
+        lambda c: leaves_installation(c) and same_system(c) and bool(c.problem.survey.os.tied_software),
         lambda c: {"programs": c.problem.survey.os.tied_software},
     ),
 )

@@ -15,7 +15,8 @@ from partsolver.measure.causes import find_causes
 from partsolver.measure.compare import compare, judge
 from partsolver.measure.speeds import ratio
 from partsolver.plan.outcome import Interval
-from partsolver.report.compare import cause_text, comparison_json, comparison_text
+from partsolver.report.compare import comparison_json, comparison_text
+from partsolver.report.words.causes import cause_text
 from partsolver.wishes.uses import USES
 
 BEFORE: dict[str, Any] = {"serial": 500, "parallel": 1900, "memory": 10000, "storage_sequential": 260}
@@ -237,6 +238,17 @@ def test_reads_here_and_there_are_felt_in_part() -> None:
     assert found.ratios["waiting"].expected == pytest.approx(100**0.46)
     text = comparison_text(found)
     assert text.index("drive, here and there") < text.index("drive, felt of that")
+
+
+def test_a_disk_that_reads_its_cache_says_nothing_of_waiting() -> None:
+    """265 reads a second within a short span of a disk are possible (speed reference, section 1.1), 5000 are not:
+    the file of the measurement lay in its cache."""
+    turning = {"rotational": True}
+    for reads, told in ((265, True), (5000, False)):
+        found = compare(sample(drive=turning, storage_random=reads), sample())
+        assert ("waiting" in found.ratios) == told and "storage_random" in found.ratios
+        assert ("waiting" in found.main.not_measured) != told
+    assert "waiting" in compare(sample(storage_random=5000), sample()).ratios
 
 
 def test_the_same_run_twice_claims_nothing() -> None:

@@ -73,9 +73,13 @@ def test_drives(facts: dict[str, Any], waiting: float, key: str, capacity: str) 
     for choice in (kept, bought):
         found = list(_drive_sources(pc(), choice))
         assert found == [Source(("waiting", key), ("waiting",), waiting), *rest]
-    measured = DriveChoice("d", Drive(name="drive", random_reads_per_s=9000, **facts), None)
+    measured = DriveChoice("d", Drive(name="drive", random_reads_per_s=300, **facts), None)
     found = list(_drive_sources(pc(), measured))
     assert found == [Source(("waiting", "d"), ("waiting",), 0.11), *rest]
+    # Out of a disk's cache: as if nothing were measured.
+    cached = DriveChoice("d", Drive(name="drive", random_reads_per_s=301, **facts), None)
+    own = key if facts.get("kind") in ("hdd35", "hdd25") else "d"
+    assert next(iter(_drive_sources(pc(), cached))).key == ("waiting", own)
 
 
 def test_all_of_a_pc_in_order() -> None:

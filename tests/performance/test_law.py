@@ -87,7 +87,12 @@ def test_waiting_by_kind_and_by_measured_reads() -> None:
     assert waits(kind="ssd") == 100 and waits(kind="hdd35") == 800 and waits(kind="hdd25") == 1100
     assert waits(kind="ssd", interface="m2-nvme") == 50
     assert 100 < waits() < 800
-    assert waits(kind="hdd35", random_reads_per_s=11000) == 100  # measured beats stated
+    assert waits(random_reads_per_s=11000) == 100  # measured beats unknown
+    # 265 reads a second within a short span of a disk were measured (speed reference, section 1.1); what is far
+    # more came out of the disk's cache, where the measured file lay, and its kind counts.
+    assert 500 <= waits(kind="hdd35", random_reads_per_s=265) < 800
+    assert waits(kind="hdd35", random_reads_per_s=11000) == 800
+    assert waits(kind="hdd25", random_reads_per_s=301) == 1100
     assert 500 <= waits(kind="hdd35", random_reads_per_s=79) <= 1400
     assert 35 <= waits(kind="ssd", random_reads_per_s=20000) < 100
 

@@ -127,7 +127,7 @@ def test_kinds_of_drives(facts: dict[str, Any], kind: str, capacity: str) -> Non
 @pytest.mark.parametrize(("reads", "percent"), [(1000, 100), (250, 200), (4000, 50), (10**9, 1), (1, 3162)])
 def test_measured_reads_go_before_the_kind(reads: int, percent: int) -> None:
     """The root of how many fewer reads than 1000 a second, of this test's own settings."""
-    drive = DriveChoice("d", Drive(name="d", kind="hdd35", random_reads_per_s=reads), None)
+    drive = DriveChoice("d", Drive(name="d", kind="ssd", random_reads_per_s=reads), None)
     assert (
         waiting_percent(drive, {"random_reads_exponent_percent": 50, "random_reads_reference": 1000})
         == percent

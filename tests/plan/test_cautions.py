@@ -117,7 +117,7 @@ def test_the_key_of_an_encrypted_drive(encrypted: bool | None, said: bool) -> No
         (9, "good", True),
         (8, "noisy", True),
         (8, None, False),
-        (None, "good", False),
+        (None, "good", True),  # of unknown age: it is trusted like an old one, too
         (None, "bulged", True),
     ],
 )
@@ -170,4 +170,8 @@ def test_licences_that_hang_on_the_board(tied: tuple[str, ...] | None, said: boo
     problem = make_problem(survey, boards=(BOARD,))
     assert ("licences" in made(problem, ("board",))) is said
     assert "licences" not in made(problem, ("cpu",))
+    # A copy keeps the installation; a system installed again on a new drive loses it.
+    assert "licences" not in made(problem, ("drive",))
+    again = make_survey(os=survey.os.model_copy(update={"keep": False}))
+    assert ("licences" in made(make_problem(again), ("drive",))) is said
     assert present_parts(problem).cpu == OLD_CPU

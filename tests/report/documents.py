@@ -82,6 +82,7 @@ from partsolver.report.replan import replan_text
 from partsolver.report.sheet_text import sheet_text
 from partsolver.report.survey_questions import questions_text
 from partsolver.report.why import way_sentence, why_text
+from partsolver.report.words.causes import cause_text
 from partsolver.report.words.record import Names
 from partsolver.sheet.tray import tray_of
 from partsolver.solve.answer import answer as answer_of
@@ -223,7 +224,7 @@ _CAUSES = (
 
 def causes() -> str:
     """Every likely reason for a missed promise, in one list."""
-    return "\n".join(report_compare.cause_text(cause) for cause in _CAUSES) + "\n"
+    return "\n".join(cause_text(cause) for cause in _CAUSES) + "\n"
 
 
 def _slower() -> Comparison:

@@ -340,7 +340,12 @@ def reading_of(context, step_id):
         ("board", "start.flash", ["Skip this where its label shows"]),
         ("whole", "case.standoffs-add", ["from the bag of the new case"]),
         ("whole", "case.shield", ["Where the new case has a plate"]),
-        ("whole", "fit.kept-drives", ["archive disk"]),
+        # Start reference, section 6.2: 3.5-inch drives 6-32, 2.5-inch drives and 5.25-inch bays M3.
+        (
+            "whole",
+            "fit.kept-drives",
+            ["archive disk", "(6-32) into 3.5-inch", "(M3) into 2.5-inch and optical"],
+        ),
         ("whole", "system.install", ["onto NVMe A", "every other drive is disconnected"]),
         ("whole", "rest.seen", ["must show NVMe A."]),  # the disk is connected after the installation
         ("whole", "before.drivers", ["kernel"]),
@@ -529,6 +534,7 @@ def test_readings(name, step, expected, situation):
         ({"devices": (Device(name="scanner", port="usb"),)}, "checks.devices"),
         ({"case": replace(s.CASE, front_usb3_plugs=1)}, "rest.usb3"),
         ({"psu": replace(s.PSU, condition="noisy")}, "checks.plugs"),
+        ({"psu": replace(s.PSU, year=None)}, "checks.plugs"),  # of unknown age: looked at like an old one
         ({"drives": (s.SYSTEM_DRIVE.model_copy(update={"encrypted": None}),)}, "before.encryption"),
         ({"drives": (s.SYSTEM_DRIVE.model_copy(update={"raid": "1", "copied": True}),)}, "before.raid-set"),
         ({"drives": (s.SYSTEM_DRIVE.model_copy(update={"year": s.TODAY.year - 6}),)}, "before.old-disks"),
@@ -743,6 +749,51 @@ def test_firmware_is_not_updated_with_a_dead_processor(build):
 
 def test_data_are_copied_of_a_pc_whose_drives_nobody_wrote_down(build):
     assert "(every drive in it)" in text_of(build({"drives": ()}), "before.backup")
+
+
+@pytest.mark.parametrize(
+    ("family", "sleeps"),
+    [("desktop-2015", True), (None, True), ("desktop-2009", False), ("linux-x86-64-v2", False)],
+)
+def test_a_system_is_shut_down_wholly(family, sleeps, build):
+    """Commercial systems from 2012 on keep part of themselves for a quick start when they are shut down; on other
+    parts, or copied, their drives are half written (common practice)."""
+    shown = build({"os": OperatingSystem(family=family)})
+    assert ("Shift key" in text_of(shown, "off.mains")) == sleeps
+
+
+@pytest.mark.parametrize("keep", [True, False])
+def test_a_system_installed_again_on_a_new_drive_is_licensed_again(keep, build):
+    """Its key and the programs tied to it are gone with the old drive, though the board stays (common practice); a copy
+    keeps them."""
+    system = OperatingSystem(family="desktop-2015", licence="oem", tied_software=("drawing",), keep=keep)
+    shown = build(
+        {"os": system},
+        {**_STAYS, "drive": "ssd-new"},
+        brief=Brief(budget="10000.00", replace=("drive",)),
+        drives=[_SSD],
+    )
+    ids = {step.id for step in steps_of(shown)}
+    asked = {"before.tied", "before.licence", "system.tied", "system.licence"}
+    assert ids & asked == (set() if keep else asked) and ("system.copy" in ids) == keep
+    if not keep:
+        assert text_of(shown, "before.licence").startswith(
+            "The board stays, and so does the system's licence"
+        )
+        assert "old board" not in text_of(shown, "system.licence")
+
+
+@pytest.mark.parametrize("secure", [True, False])
+def test_secure_boot_wanted_for_a_drive_of_the_old_way(secure, build):
+    """It works by UEFI from GPT only (start reference, section 5): first started as it is, then converted."""
+    drive = s.SYSTEM_DRIVE.model_copy(update={"partition_table": "mbr", "start_mode": "legacy"})
+    shown = build(
+        {"drives": (drive,), "os": OperatingSystem(family="desktop-2015", licence="retail")},
+        boards=[replace(s.BOARD, firmware_modes=("uefi", "legacy"), secure_boot=True)],
+        brief=Brief(budget="10000.00", secure_boot=secure),
+    )
+    text = text_of(shown, "start.start-mode")
+    assert "Secure Boot off" in text and ("convert its drive to GPT" in text) == secure
 
 
 def test_what_passes_between_pcs_of_a_fleet(build):

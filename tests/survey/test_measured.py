@@ -52,6 +52,18 @@ def test_measured_figures_replace_stated_ones(bench: Path, capsys: pytest.Captur
     assert "measured figures stand now in place of stated ones: cpu.cores" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize(("reads", "taken"), [(265, 265), (5000, None)])
+def test_reads_out_of_a_disks_cache_are_left_out(
+    reads: int, taken: int | None, bench: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A first look reads a file of 32 MiB, which many disks hold in their cache (common practice)."""
+    made = measured(bench, storage_random=reads, drive={"rotational": True})
+    assert run(["survey", "import", made, "--out", "new.toml"]) == 0
+    survey, _ = load_survey(bench / "new.toml")
+    assert survey.system_drive is not None and survey.system_drive.random_reads_per_s == taken
+    assert ("out of its own cache" in capsys.readouterr().err.replace("\n", " ")) == (taken is None)
+
+
 def test_a_new_survey_from_a_measurement_alone(bench: Path) -> None:
     assert run(["survey", "import", measured(bench), "--out", "new.toml"]) == 0
     survey, _ = load_survey(bench / "new.toml")

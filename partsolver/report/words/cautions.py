@@ -41,7 +41,7 @@ CAUTIONS: dict[str, str] = {
         " shows."
     ),
     "old-supply": (
-        "The supply stays and is old or doubtful: a failing supply can take the new parts along. Look at it"
+        "The supply stays and is old, of unknown age or doubtful: a failing supply can take the new parts along. Look at it"
         " from outside, listen, and consider testing with another supply first."
     ),
     "adapters": (

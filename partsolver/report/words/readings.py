@@ -70,7 +70,7 @@ def speed_words(f: Facts) -> str:
 
 RAILS_NOW = StepWords(
     "While the old PC still runs, read the supply voltages in its firmware setup (a page about the PC's health or the"
-    " hardware monitor): the new board shall hang on this supply.",
+    " hardware monitor): the new parts shall hang on this supply.",
     "Leave blank what the page does not show. Sensors of boards are rough: a value outside its range, or one that wanders"
     " while you watch, is a reason to have somebody qualified measure at a plug before anything is ordered. Never open the"
     " supply.",

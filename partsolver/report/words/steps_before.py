@@ -204,7 +204,7 @@ STEPS: dict[str, StepWords] = {
     ),
     "before.memory-test": StepWords(
         "Run a memory test over the modules that stay, one full pass.",
-        "A worn module would be blamed on the new board.",
+        "A worn module would be blamed on the new parts.",
         "Errors (must be 0)",
     ),
     "before.tied": StepWords(
@@ -220,7 +220,10 @@ STEPS: dict[str, StepWords] = {
     ),
     "before.licence": StepWords(
         lambda f: (
-            "Note the licence of the system: "
+            "The board stays, and so does the system's licence: have its key (sticker on the case, papers) or the account"
+            " at hand for the installation."
+            if not f["board"] and not f["bought"]
+            else "Note the licence of the system: "
             + _LICENCES.get(
                 f["licence"], "find out whether it was sold with the PC, bought boxed or linked to an account"
             )
@@ -307,11 +310,26 @@ STEPS: dict[str, StepWords] = {
         " is soft."
     ),
     "off.mains": StepWords(
-        "Shut the system down (not standby), switch the supply off at its switch (where it has one), pull the"
-        " mains plug, press the power button once, and wait a minute.",
-        "Keep the mains plug out until the first start. Follow the makers' manuals and your local rules on"
-        " electrical safety; in doubt ask a qualified person. The supply itself stays closed: nothing inside"
-        " it is for the user.",
+        lambda f: (
+            "Shut the system down (not standby"
+            + (
+                "; hold the Shift key while you choose it, or a system of 2012 and later may only sleep"
+                if f["half"]
+                else ""
+            )
+            + "), switch the supply off at its switch (where it has one), pull the mains plug, press the power button"
+            " once, and wait a minute."
+        ),
+        lambda f: (
+            (
+                "A system that only sleeps wakes on other parts with its drives half written. "
+                if f["half"]
+                else ""
+            )
+            + "Keep the mains plug out until the first start. Follow the makers' manuals and your local rules on"
+            " electrical safety; in doubt ask a qualified person. The supply itself stays closed: nothing inside"
+            " it is for the user."
+        ),
     ),
     "off.leads": StepWords(
         "Photograph the rear, then unplug every other lead there: monitor, network, USB, everything."

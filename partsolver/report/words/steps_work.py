@@ -265,8 +265,8 @@ STEPS: dict[str, StepWords] = {
     "fit.support": StepWords(_overhang),
     "fit.kept-drives": StepWords(
         lambda f: (
-            f"Screw into the bays of the new case: {listed(f['drives'])}. Four short screws each; no lead"
-            " yet."
+            f"Screw into the bays of the new case: {listed(f['drives'])}. Four short screws each, coarse"
+            " ones (6-32) into 3.5-inch disks, fine ones (M3) into 2.5-inch and optical drives; no lead yet."
         )
     ),
     "fit.tight": StepWords(

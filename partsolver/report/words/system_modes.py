@@ -22,9 +22,13 @@ def storage_mode(f: Facts) -> str:
 
 def start_mode(f: Facts) -> str:
     if f["mode"] == "legacy":
+        later = (
+            " Secure Boot is wanted: once the system runs and its data are backed up, convert its drive to GPT as the"
+            " system's maker says, then switch the compatibility mode off and Secure Boot on."
+        )
         return (
             "The present system starts the old way (legacy): switch the compatibility mode (often CSM) on and"
-            " Secure Boot off, or it is not found."
+            " Secure Boot off, or it is not found." + (later if f["secure_boot"] else "")
         )
     if f["mode"] == "uefi":
         secure = "; switch Secure Boot on once it runs" if f["secure_boot"] else ""
@@ -35,6 +39,8 @@ def start_mode(f: Facts) -> str:
 def licence(f: Facts) -> str:
     if f["bought"]:
         return f"Enter the licence from the order: {listed(f['bought'])}."
+    if not f["board"]:
+        return "Enter the licence's key where the installation asks for it, or sign in; check that the system is licensed."
     kinds = {
         "retail": (
             "Enter the boxed licence's key again; where the telephone or web route asks, say that the board"

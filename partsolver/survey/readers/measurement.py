@@ -18,6 +18,7 @@ from partsolver.base.field_faults import field_fault, place
 from partsolver.measure.judge import judge
 from partsolver.measure.records import SCHEMA, Measurement
 from partsolver.measure.repeat import score_error_percent
+from partsolver.measure.speeds import reads_its_cache
 from partsolver.survey.facts import MEASURED_DRIVE, Facts, Notes
 from partsolver.survey.readers.text import json_of
 
@@ -91,7 +92,12 @@ def _drive(run: Measurement, at: str, notes: Notes) -> None:
         ("random_reads_per_s", "storage_random", "reads/s"),
     ):
         reading = run.reading(name)
-        if reading is not None and reading.median > 0:
+        if name == "storage_random" and reads_its_cache(run):
+            notes.remark(
+                f"The disk's small reads ({reading.median if reading else 0} a second, of {at}) came out of its own cache,"
+                " more than a disk can do: they are left out, and its kind counts"
+            )
+        elif reading is not None and reading.median > 0:
             notes.add(f"{path}.{key}", reading.median, at, f"measured {reading.median} {unit}", "sure")
     interface = {"sata": "sata", "nvme": "m2-nvme"}.get(run.drive.interface or "")
     if interface == "m2-nvme" or run.drive.rotational is False:
