@@ -173,6 +173,7 @@ def test_the_oracle_takes_only_records_and_the_join(path: Path) -> None:
 OPENS_FILES = {
     "base/textfile.py": "the reader and writer",
     "catalog/dictionary.py": "the program's own table",
+    "catalog/store/reader.py": "the program's own words and modules",
     "cli/__init__.py": "the null device and the standard streams",
     "cli/completion.py": "names for a shell, of the catalogue's own tables; any fault means no names",
     "measure/conditions.py": "the kernel's files",

@@ -70,7 +70,8 @@ def added_lines(added: Added) -> list[str]:
     for read in added.read:
         first, *more = _read_lines(read)
         lines += [f"{plain(read.origin)}: {first}", *more]
-    return [*lines, marks_text(added.marks)]
+    otherwise = [read_otherwise_text(added.read_otherwise)] if added.read_otherwise else []
+    return [*lines, marks_text(added.marks), *otherwise]
 
 
 def _read_lines(read: Read) -> list[str]:

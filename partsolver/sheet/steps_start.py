@@ -287,7 +287,11 @@ SYSTEM: tuple[Step, ...] = (
         "system.copy",
         "system",
         lambda c: c.may_copy,
-        lambda c: {"drive": c.name(c.parts.drive.id), "board": c.new("board")},
+        lambda c: {
+            "drive": c.name(c.parts.drive.id),
+            "board": c.new("board"),
+            "locked": getattr(c.problem.survey.system_drive, "encrypted", False) is not False,
+        },
     ),
     Step(
         "system.drives",

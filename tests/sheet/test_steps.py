@@ -796,6 +796,19 @@ def test_secure_boot_wanted_for_a_drive_of_the_old_way(secure, build):
     assert "Secure Boot off" in text and ("convert its drive to GPT" in text) == secure
 
 
+@pytest.mark.parametrize(("encrypted", "said"), [(True, True), (None, True), (False, False)])
+def test_how_an_encrypted_drive_is_copied(encrypted, said, build):
+    """A tool started from a stick sees ciphertext (common practice)."""
+    shown = build(
+        {"drives": (s.SYSTEM_DRIVE.model_copy(update={"encrypted": encrypted}),)},
+        {**_STAYS, "drive": "ssd-new"},
+        brief=Brief(budget="10000.00", replace=("drive",)),
+        drives=[_SSD],
+    )
+    notes = {step.id: step.note or "" for _, _, steps in view(shown).phases for step in steps}
+    assert ("sector by sector" in notes["system.copy"]) == said
+
+
 def test_what_passes_between_pcs_of_a_fleet(build):
     """What another PC of the fleet gets is not handed on, and not left on the old board; modules that this PC uses
     again leave it last; what comes out of another PC names it. 4 modules: 1 goes, 2 stay, 1 is left to hand on."""

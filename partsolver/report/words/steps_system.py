@@ -35,6 +35,12 @@ SYSTEM_STEPS: dict[str, StepWords] = {
         lambda f: (
             "Copying the wrong way round empties the old drive: compare names and sizes before you confirm."
             + (
+                " An encrypted drive is copied sector by sector onto one that is no smaller, or decrypted before in its"
+                " own system: a copying tool cannot read what is on it."
+                if f["locked"]
+                else ""
+            )
+            + (
                 " The first start takes long and may restart by itself while the system finds the new parts."
                 if f["board"]
                 else ""
