@@ -12,6 +12,9 @@ from fractions import Fraction
 from partsolver.base.errors import refuse
 from partsolver.base.values import Ambiguous, number
 
+# More than anything costs, minor units.
+FAR = 10**15
+
 # ISO 4217:2015 list one, column "Mnr unt", for the currencies whose exponent is not 2 (active codes, from
 # memory; the exponent can be stated in catalog.toml as `minor_digits` where a code is missing here).
 EXPONENTS_OTHER_THAN_2 = {

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from partsolver.base.quantities import FAR
 from partsolver.base.records import record
 from partsolver.catalog.load import Catalog
 from partsolver.explain.differences import Difference, differences
@@ -25,7 +26,6 @@ from partsolver.problem.candidates import SLOTS, Parts, SlotName
 from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
-from partsolver.search.pool import FAR
 from partsolver.search.rule_memory import Quick
 from partsolver.solve.recommend import recommend
 from partsolver.wishes.brief import Brief

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from partsolver.base.quantities import FAR
 from partsolver.catalog.load import Catalog
 from partsolver.fleet.goals import ClassFigures, Worth
 from partsolver.fleet.goods import GoodsOfClass
@@ -31,7 +32,6 @@ from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules, buying_budget, buying_order, buying_stock
 from partsolver.rules.base import Rule
 from partsolver.search.bounds import Array
-from partsolver.search.pool import FAR
 from partsolver.search.prune import screened
 
 # Rules about money and stock judge the whole fleet, not one PC.

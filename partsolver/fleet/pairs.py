@@ -13,11 +13,12 @@ from typing import Any
 
 import numpy as np
 
+from partsolver.base.quantities import FAR
 from partsolver.base.records import record
 from partsolver.fleet.row_needs import REFUSED, RowNeeds
 from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate
 from partsolver.search.bounds import Array, Numbers
-from partsolver.search.pool import FAR, Pool
+from partsolver.search.pool import Pool
 from partsolver.search.rows import Columns
 from partsolver.search.rule_memory import Asked, Quick
 

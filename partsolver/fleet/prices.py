@@ -8,11 +8,11 @@ from math import floor
 
 import numpy as np
 
+from partsolver.base.quantities import FAR
 from partsolver.base.records import record
 from partsolver.catalog.records import Offer, Seller
 from partsolver.fleet.records import TAKEN_OUT, Goods, NeedOptions
 from partsolver.search.bounds import Array
-from partsolver.search.pool import FAR
 
 # Worths and prices are whole millionths of a unit of the goal.
 SCALE = 1_000_000

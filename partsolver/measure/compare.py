@@ -5,7 +5,8 @@ Speed-up of a use = sum of f_k / sum of f_k / r_k with f_k the time the PC spent
 the measured ratio (generalised Amdahl's law, ``stats.amdahl``). f_k are the plan's own terms for the PC as it
 is, or, without a plan, the use's shares of the reference time divided by the measured speeds before.
 Interval: first-order propagation, d ln S = sum of (a_k / sum a) d ln r_k with a_k the time after (JCGM
-100:2008 (GUM), section 5.1.2), on each side by itself (``repeat.Reach``). Against a plan the shares are those
+100:2008 (GUM), section 5.1.2; what one processor's two figures may err by together adds up, section 5.2.2), on each
+side by itself (``repeat.Reach``). Against a plan the shares are those
 of the promise, on both sides; without a plan how unsure they are is part of the interval
 (``performance.interval``). What is not measured (graphics always) counts as the plan promises it, or as
 unchanged without a plan, and is named.
@@ -15,6 +16,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from functools import reduce
 from typing import Literal
 
 from partsolver.base.errors import refuse
@@ -29,6 +31,7 @@ from partsolver.plan.outcome import Interval
 from partsolver.wishes.uses import RESOURCES, USES, Use
 
 SCHEMA = "partsolver.comparison/1"
+NO_REACH = Reach(0.0, 0.0)
 Outcome = Literal["held", "better", "worse", "undecided"]
 
 
@@ -153,7 +156,9 @@ def use_result(
     elif pages[1] is not None and detail.memory_mib is not None and installed_mib(after) < detail.memory_mib:
         new["capacity"] = 1e6 * pages[1]  # less memory is there than the plan counts on
     total_old, total_new = math.fsum(old.values()), math.fsum(new.values())
-    reach = Reach(0.0, 0.0).plus(*reaches.values()).scaled(1 / total_new)
+    # Both come from one processor in one run: its temperature and clock move them alike.
+    processor = [reaches.pop(name) for name in ("serial", "parallel") if name in reaches]
+    reach = reduce(Reach.together, processor, NO_REACH).plus(*reaches.values()).scaled(1 / total_new)
     if detail is None:
         unsure = share_reaches(use, old, new)
         reach = reach.plus(Reach(unsure.low, unsure.high))

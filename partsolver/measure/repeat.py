@@ -98,6 +98,11 @@ class Reach:
         every = (self, *others)
         return Reach(math.hypot(*(one.low for one in every)), math.hypot(*(one.high for one in every)))
 
+    def together(self, other: Reach) -> Reach:
+        """Of a product of two figures that err together: reaches add (JCGM 100:2008, section 5.2.2, note 1:
+        correlation +1)."""
+        return Reach(self.low + other.low, self.high + other.high)
+
 
 def rank_correlation(values: Sequence[float]) -> float:
     """Lag-one correlation of the ranks (ties share theirs), corrected for short series; 0 to

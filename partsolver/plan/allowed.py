@@ -26,14 +26,10 @@ class Allowed:
     # Answers by candidate, and by the identity of an offer (the catalogue holds the offers) and the quantity;
     # candidates of a slot that can be bought, with their prices (search/prune.py), and what the rules say of each
     # alone, with what these said before (search/rule_memory.py).
-    _offers: dict[Candidate, tuple[Offer, ...]] = field(default_factory=dict, compare=False, repr=False)
-    _known: dict[tuple[int, int], bool] = field(default_factory=dict, compare=False, repr=False)
-    buyable: dict[Any, tuple[Any, list[Candidate], dict[Candidate, int]]] = field(
-        default_factory=dict, compare=False, repr=False
-    )
-    screened: dict[Any, tuple[Any, dict[Candidate, int]]] = field(
-        default_factory=dict, compare=False, repr=False
-    )
+    _offers: dict[Candidate, tuple[Offer, ...]] = field(default_factory=dict)
+    _known: dict[tuple[int, int], bool] = field(default_factory=dict)
+    buyable: dict[Any, tuple[Any, list[Candidate], dict[Candidate, int]]] = field(default_factory=dict)
+    screened: dict[Any, tuple[Any, dict[Candidate, int]]] = field(default_factory=dict)
 
     def offers(self, candidate: Candidate) -> tuple[Offer, ...]:
         """The allowed offers of a candidate, cheap ones first."""

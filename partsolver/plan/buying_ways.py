@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Iterable, Sequence
 from operator import itemgetter
 
+from partsolver.base.quantities import FAR
 from partsolver.base.records import record
 from partsolver.catalog.records import Offer
 from partsolver.plan.allowed import Allowed
@@ -87,17 +88,16 @@ def _useful(
     Only a way whose stock may run short (``taken_most`` pieces are taken at most) needs a fallback; a
     demanded item stays.
     """
-    far = 10**15
     least: dict[str, int] = {}
     large: dict[str, int] = {}
-    anywhere = far
+    anywhere = FAR
     for _, quantity, offer in ways:
         if offer.stock is not None and offer.stock < taken_most:
             continue
         seller, amount = problem.sellers[offer.seller], quantity * offer.price
-        least[seller.id] = min(amount, least.get(seller.id, far))
+        least[seller.id] = min(amount, least.get(seller.id, FAR))
         if order_is_taken(seller, amount):
-            large[seller.id] = min(amount, large.get(seller.id, far))
+            large[seller.id] = min(amount, large.get(seller.id, FAR))
         if not seller.minimum_order:
             anywhere = min(anywhere, amount + seller.delivery)
     kept = []
@@ -111,7 +111,7 @@ def _useful(
             continue
         if offer.stock is None or offer.stock >= taken_most:
             same.add((seller.id, quantity * offer.price))
-        most = large.get(seller.id, far) if seller.minimum_order else min(least.get(seller.id, far), anywhere)
+        most = large.get(seller.id, FAR) if seller.minimum_order else min(least.get(seller.id, FAR), anywhere)
         spare = most_saved_by_larger_order(seller)
         if quantity * offer.price <= most + spare or item in demanded:
             kept.append(way)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from partsolver.base.quantities import FAR
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.performance.time import time_ppm
 from partsolver.plan.cooler_choice import CheapestCooler, all_needs, needs_to_buy
@@ -81,7 +82,7 @@ def admitted(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> bool:
 
 
 def complete(
-    problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed | None = None, below: int = 10**15
+    problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed | None = None, below: int = FAR
 ) -> Draft | None:
     """The cheapest draft of these parts over all coolers; None when something cannot be bought.
 

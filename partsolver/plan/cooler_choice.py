@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from operator import itemgetter
 from typing import Any, NamedTuple
 
+from partsolver.base.quantities import FAR
 from partsolver.plan.allowed import Allowed
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.purchase import (
@@ -19,7 +20,6 @@ from partsolver.plan.purchase import (
     least_price,
     with_cooler,
 )
-from partsolver.plan.seller_search import FAR
 from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, CoolerChoice, Parts
 from partsolver.problem.problem import Problem
 from partsolver.problem.store import ServingCoolers

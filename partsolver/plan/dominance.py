@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+from partsolver.base.quantities import FAR
 from partsolver.catalog.records import Offer
 from partsolver.plan.allowed import Allowed
 from partsolver.plan.delivery import most_saved_by_larger_order, order_is_taken
-from partsolver.plan.seller_search import FAR
 from partsolver.problem.candidates import Candidate
 from partsolver.problem.problem import Problem
 

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations
 
+from partsolver.base.quantities import FAR
 from partsolver.base.records import record
 from partsolver.catalog.records import Bundle
 from partsolver.plan.allowed import Allowed
@@ -19,7 +20,7 @@ from partsolver.plan.bundles import Group, bundle_group, purchase_group, usable_
 from partsolver.plan.buying_ways import Wish, wish_for_one_cooler, wish_for_part, wishes_for_needs
 from partsolver.plan.delivery import charge, charges, order_is_taken
 from partsolver.plan.draft import Line, Need
-from partsolver.plan.seller_search import FAR, SellerSearch, Trip
+from partsolver.plan.seller_search import SellerSearch, Trip
 from partsolver.plan.services import UPDATE
 from partsolver.problem.candidates import SLOTS, Candidate, Parts
 from partsolver.problem.problem import Problem

@@ -11,9 +11,6 @@ from partsolver.plan.buying_ways import Wish
 from partsolver.plan.delivery import certain_charges, orders_are_taken
 from partsolver.problem.store import BuyingWay
 
-# More than anything costs, minor units.
-FAR = 10**15
-
 
 @record
 class Trip:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from partsolver.base.quantities import FAR
 from partsolver.problem.candidates import Candidate
-from partsolver.search.pool import FAR
 
 # Rows that may be faster than a known plan up to which all of them are looked at in order of time. Of more those of
 # one processor after the other cost less, since the first plan found leaves most of them out (measured at 2,000

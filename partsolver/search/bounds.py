@@ -15,6 +15,7 @@ import numpy as np
 
 from partsolver.assembly.memory import milli_channels
 from partsolver.assembly.pictures import drawing_card, own_graphics_score
+from partsolver.base.quantities import FAR
 from partsolver.base.records import record
 from partsolver.performance.law import (
     bandwidth_facts,
@@ -24,7 +25,7 @@ from partsolver.performance.law import (
     streaming_facts,
 )
 from partsolver.problem.candidates import SLOTS, Candidate, SlotName
-from partsolver.search.pool import FAR, MAIN, REST, Pool
+from partsolver.search.pool import MAIN, REST, Pool
 
 Array = Any  # numpy.ndarray, of int64 or bool
 # By slot: a number for every candidate, in the order of the pool.

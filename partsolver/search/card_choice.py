@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from partsolver.base.quantities import FAR
 from partsolver.plan.bundles import bundle_group, usable_bundles
 from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import SLOTS, Candidate, Parts
 from partsolver.search.bounds import graphics_count
 from partsolver.search.cost_bound import CostBound
-from partsolver.search.pool import FAR, Pool
+from partsolver.search.pool import Pool
 from partsolver.search.rule_memory import Quick
 
 _PLACE = SLOTS.index("graphics")

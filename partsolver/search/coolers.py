@@ -16,6 +16,7 @@ from typing import Any
 
 import numpy as np
 
+from partsolver.base.quantities import FAR
 from partsolver.base.records import record
 from partsolver.catalog.records import Offer
 from partsolver.plan.bundles import bundle_group, usable_bundles
@@ -25,7 +26,7 @@ from partsolver.problem.problem import Problem
 from partsolver.rules import fit_paste
 from partsolver.rules.base import Rule
 from partsolver.search.bounds import Array, Numbers
-from partsolver.search.pool import FAR, Pool
+from partsolver.search.pool import Pool
 from partsolver.search.rule_memory import Asked, Quick
 from partsolver.search.views import View, views
 

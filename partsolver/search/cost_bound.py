@@ -9,13 +9,14 @@ from typing import Any
 
 import numpy as np
 
+from partsolver.base.quantities import FAR
 from partsolver.base.records import record
 from partsolver.plan.bundles import Group, bundle_group, purchase_group, usable_bundles
 from partsolver.plan.delivery import certain_charge
 from partsolver.plan.purchase import bundles_beside
 from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts, SlotName
 from partsolver.search.bounds import Array, Numbers, told_once
-from partsolver.search.pool import FAR, MAIN, Pool
+from partsolver.search.pool import MAIN, Pool
 from partsolver.search.row_rules import keys_of
 from partsolver.search.rows import Rows
 from partsolver.search.rule_memory import Quick

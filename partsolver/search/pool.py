@@ -10,7 +10,6 @@ from partsolver.performance.present import store_of_fewer
 from partsolver.problem.candidates import SLOTS, Candidate, SlotName
 from partsolver.problem.problem import Problem
 
-FAR = 10**15
 MAIN: tuple[SlotName, ...] = ("board", "cpu", "memory")
 REST: tuple[SlotName, ...] = ("cooler", "psu", "case", "drive", "graphics")
 

@@ -20,6 +20,7 @@ from dataclasses import dataclass
 from itertools import product
 from typing import Any
 
+from partsolver.base.quantities import FAR
 from partsolver.plan.allowed import Allowed
 from partsolver.plan.bundles import Group, bundle_group, purchase_group, usable_bundles
 from partsolver.plan.dominance import beaten, best_ways, clearly_beaten
@@ -32,7 +33,7 @@ from partsolver.rules.base import Rule, choosing
 from partsolver.rules.buying_minimums import most_time_ppm
 from partsolver.search.bounds import Figures
 from partsolver.search.by_card import SearchByCard, cards_compete
-from partsolver.search.pool import FAR, MAIN, Pool
+from partsolver.search.pool import MAIN, Pool
 from partsolver.search.rule_memory import Quick
 from partsolver.search.search import Search
 

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from itertools import product
 from math import prod
 
+from partsolver.base.quantities import FAR
 from partsolver.problem.candidates import SLOTS, Candidate, Parts
-from partsolver.search.pool import FAR, REST, Pool
+from partsolver.search.pool import REST, Pool
 from partsolver.search.rows import Columns
 from partsolver.search.rule_memory import Quick
 

@@ -8,9 +8,10 @@ from itertools import chain
 
 import numpy as np
 
+from partsolver.base.quantities import FAR
 from partsolver.problem.candidates import Candidate, Parts
 from partsolver.search.bounds import Array, Numbers, told_once
-from partsolver.search.pool import FAR, MAIN
+from partsolver.search.pool import MAIN
 from partsolver.search.rule_memory import Asked, Quick
 from partsolver.search.views import View
 

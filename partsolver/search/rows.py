@@ -18,11 +18,12 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from partsolver.assembly.pictures import own_graphics_score
+from partsolver.base.quantities import FAR
 from partsolver.performance.law import bandwidth_facts
 from partsolver.performance.time import shared_bandwidth_kbs
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.search.bounds import Array, Figures, Numbers, Terms, any_card, graphics_count, told_once
-from partsolver.search.pool import FAR, MAIN, Pool
+from partsolver.search.pool import MAIN, Pool
 from partsolver.search.row_rules import keys_of
 
 # More rows than this are not looked at one by one: the bounds of single parts have to do.

@@ -6,13 +6,13 @@ from collections.abc import Callable, Hashable, Sequence
 from operator import itemgetter
 from typing import Any
 
+from partsolver.base.quantities import FAR
 from partsolver.plan.complete import admitted, allowed_by
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.identity import kind_of
 from partsolver.problem.candidates import SLOTS, Candidate, Parts
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Rule
-from partsolver.search.pool import FAR
 from partsolver.search.views import views
 
 # Slots and sets of rules of which it is kept what these said of single candidates (a question asks of eight slots).

@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from partsolver.base.quantities import FAR
 from partsolver.base.records import record
 from partsolver.plan.draft import Draft
 from partsolver.plan.identity import identity
@@ -30,7 +31,6 @@ from partsolver.search.allowances import (
     Value,
 )
 from partsolver.search.bounds import Array
-from partsolver.search.pool import FAR
 from partsolver.search.rows import Row, Rows
 from partsolver.search.shortlist import Found, Frontier, Goals, Shortlist
 from partsolver.search.ways import FIRST_ASKED, MOST_ASKED_AT_ONCE, Ways

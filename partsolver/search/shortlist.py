@@ -7,11 +7,11 @@ from typing import Any
 
 import numpy as np
 
+from partsolver.base.quantities import FAR
 from partsolver.base.records import record
 from partsolver.plan.draft import Draft
 from partsolver.search.allowances import Value
 from partsolver.search.bounds import Array
-from partsolver.search.pool import FAR
 from partsolver.search.rows import Rows
 
 # Two goals of a plan, the first before the second: (step, cost) or (cost, time).

@@ -10,6 +10,7 @@ from typing import Any, Self
 
 import numpy as np
 
+from partsolver.base.quantities import FAR
 from partsolver.performance.time import drive_ppm, other_ppm
 from partsolver.plan.complete import complete
 from partsolver.plan.draft import Draft
@@ -23,7 +24,7 @@ from partsolver.search.allowances import (
 from partsolver.search.bounds import Array, told_once
 from partsolver.search.card_choice import CardChoice, cards_are_alike
 from partsolver.search.cost_bound import CostBound
-from partsolver.search.pool import FAR, MAIN, REST, Pool
+from partsolver.search.pool import MAIN, REST, Pool
 from partsolver.search.rests import Rests
 from partsolver.search.row_rules import RowRules
 from partsolver.search.rows import Columns, Row, Rows

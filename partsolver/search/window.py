@@ -18,6 +18,7 @@ from typing import Any
 
 import numpy as np
 
+from partsolver.base.quantities import FAR
 from partsolver.base.records import record
 from partsolver.plan.complete import allowed_by
 from partsolver.plan.draft import Draft
@@ -31,7 +32,7 @@ from partsolver.rules.buying_minimums import most_time_ppm
 from partsolver.search.allowances import FIRST_COST_WIDTH
 from partsolver.search.bounds import Figures
 from partsolver.search.coolers import drop_coolers
-from partsolver.search.pool import FAR, MAIN, REST, Pool
+from partsolver.search.pool import MAIN, REST, Pool
 from partsolver.search.prune import Screened, drop_dominated
 from partsolver.search.rows import Rows
 from partsolver.search.search import Point, Search

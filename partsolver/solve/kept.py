@@ -30,6 +30,7 @@ from functools import partial
 from typing import Any, NamedTuple, TypeVar
 
 from partsolver.base.parallel import Beside, each
+from partsolver.base.quantities import FAR
 from partsolver.base.records import record
 from partsolver.model.solve import Limits
 from partsolver.plan.complete import admitted, complete
@@ -38,7 +39,6 @@ from partsolver.plan.outcome import Proof
 from partsolver.plan.steps import step_of
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Rule
-from partsolver.search.pool import FAR
 
 # More than any budget: there is none.
 NO_BUDGET = FAR

@@ -9,7 +9,7 @@ from functools import partial
 from typing import Any
 
 from partsolver.base.errors import InternalFault
-from partsolver.base.quantities import ceil_div
+from partsolver.base.quantities import FAR, ceil_div
 from partsolver.model.build import Built, build
 from partsolver.model.forbid import forbid
 from partsolver.model.objective import Level, break_tie, levels, minimise, post_step
@@ -20,7 +20,6 @@ from partsolver.plan.outcome import Plan, Proof, ProvenBy, Status
 from partsolver.plan.steps import step_of
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Rule
-from partsolver.search.pool import FAR
 from partsolver.search.prune import Screened, screened
 from partsolver.search.search import Search
 from partsolver.search.shortlist import Found, Goals

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from support import CPU, OLD_BOARD, OLD_CPU, make_problem, make_survey, pick
+from support import CPU, MEMORY, OLD_BOARD, OLD_CPU, make_problem, make_survey, pick
 
 from partsolver.performance.account import _percent, account_of
+from partsolver.performance.interval import speedup
 from partsolver.performance.present import as_today, present_parts, present_time_ppm
 from partsolver.performance.time import terms_ppm
 from partsolver.problem.candidates import SLOTS
-from partsolver.survey.model import Card
+from partsolver.survey.model import Card, OperatingSystem
 from partsolver.wishes.brief import Brief
 
 CARD = Card(name="card", kind="graphics", bus="pcie", lanes=16, graphics_score=700, required=False)
@@ -82,3 +83,22 @@ def test_the_time_of_today_has_every_card_in_use() -> None:
     assert as_today(plain) is plain and as_today(without).brief.leave_out == ()
     assert present_time_ppm(without) == present_time_ppm(plain)
     assert terms_ppm(as_today(without), present_parts(without)) == terms_ppm(plain, present_parts(plain))
+
+
+def test_a_system_that_uses_more_memory_is_no_gain_of_parts() -> None:
+    """The same parts are 1.0 times as fast, whatever system is asked for: what that makes of 16 GiB (a 32-bit one uses
+    4 GiB at most) could be had without an order."""
+    memory = MEMORY.model_copy(update={"capacity_mib": 8192, "count": 2})
+    survey = make_survey(memory=(memory,), os=OperatingSystem(family="desktop-2009-32bit"))
+    narrow, wide = (
+        make_problem(survey, Brief(budget="100.00", use="programming", os=wanted))
+        for wanted in (None, "desktop-2009")
+    )
+    assert sum(terms_ppm(narrow, present_parts(narrow)).values()) > present_time_ppm(wide)  # type: ignore[operator]
+    for problem in (narrow, wide):
+        same = speedup(problem, present_parts(problem))
+        assert same is not None and (same.low_milli, same.expected_milli, same.high_milli) == (
+            1000,
+            1000,
+            1000,
+        )

@@ -65,6 +65,8 @@ def useful(problem: Problem, *options: tuple[str, int], rules: Allowed | None = 
         ((offer("least", 100), offer("plain", 9000)), [("least", 100), ("plain", 9000)]),
         # Twice the same amount at one seller: the first; a stock that may run short needs a fallback.
         ((offer("plain", 1000), offer("plain", 1000, stock=5)), [("plain", 1000)]),
+        ((offer("plain", 1000, stock=5), offer("plain", 1000)), [("plain", 1000)]),
+        ((offer("plain", 1000, stock=1), offer("plain", 1000)), [("plain", 1000)]),
         (
             (offer("plain", 1000), offer("plain", 1000), offer("free", 1100)),
             [("plain", 1000), ("free", 1100)],

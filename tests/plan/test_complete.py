@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from support import BOARD, COOLER, CPU, KIT, SELLER, make_problem, pick
 
+from partsolver.base.quantities import FAR
 from partsolver.catalog.records import Bundle, Extra, Offer, Seller
 from partsolver.performance.time import time_ppm
 from partsolver.plan.complete import (
@@ -32,7 +33,6 @@ from partsolver.plan.purchase import (
     least_price,
     with_cooler,
 )
-from partsolver.plan.seller_search import FAR
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.wishes.brief import Brief

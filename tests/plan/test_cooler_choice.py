@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 from support import BOARD, COOLER, CPU, SELLER, make_problem, pick
 
+from partsolver.base.quantities import FAR
 from partsolver.catalog.records import Bundle, Extra, Offer
 from partsolver.plan import cooler_choice
 from partsolver.plan.complete import allowed_by, complete
 from partsolver.plan.cooler_choice import CheapestCooler, Serving
-from partsolver.plan.seller_search import FAR
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.wishes.brief import Brief

@@ -124,6 +124,10 @@ def test_beaten_by_so_many() -> None:
     assert clearly([a, b, twin("c", ("plain", 1700))], 2) == []
     assert clearly([a, twin("c", ("plain", 9000))], 2) == []
     assert clearly([a, b, twin("c", ("plain", 1501)), twin("d", ("plain", 1701))], 2) == ["d"]
+    # One whose price is between the cheapest two with their deliveries may be the second.
+    between = [a, twin("b", ("plain", 1400)), twin("c", ("free", 1500))]
+    assert clearly([*between, twin("d", ("plain", 1801))], 2) == ["d"]
+    assert clearly([*between, twin("d", ("plain", 1800))], 2) == []
     # The cheapest with delivery, not the cheapest without.
     far = twin("far", ("plain", 900))
     near = twin("near", ("free", 950))

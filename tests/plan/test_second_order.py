@@ -33,6 +33,7 @@ def offer(part: str, price: int, seller: str = "shop", **facts: Any) -> Offer:
     return Offer(part=part, seller=seller, price=price, condition="new", **facts)
 
 
+OTHER = Seller(id="other", name="Other", delivery=700)
 REST = [offer("cpu-a", 8000), offer("kit-a", 3000)]
 
 
@@ -47,9 +48,16 @@ def test_delivery_that_the_large_order_had_free_is_paid_now() -> None:
 
 
 def test_the_only_piece_is_ordered_elsewhere() -> None:
-    other = Seller(id="other", name="Other", delivery=700)
-    plan = plan_of([offer("board-a", 6000, stock=1), offer("board-a", 7000, "other"), *REST], (SELLER, other))
+    plan = plan_of([offer("board-a", 6000, stock=1), offer("board-a", 7000, "other"), *REST], (SELLER, OTHER))
     assert (again(plan, "board-a").seller, again(plan, "board-a").cost) == ("other", 7700)
+
+
+def test_where_more_than_that_piece_are_left_it_is_ordered_there() -> None:
+    for stock in (2, 3, 9):
+        plan = plan_of(
+            [offer("board-a", 6000, stock=stock), offer("board-a", 7000, "other"), *REST], (SELLER, OTHER)
+        )
+        assert again(plan, "board-a").seller == "shop"
 
 
 def test_the_only_piece_anywhere_is_followed_by_a_stand_in() -> None:

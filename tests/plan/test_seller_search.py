@@ -9,10 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from partsolver.base.quantities import FAR
 from partsolver.catalog.records import Bundle, Offer, Seller
 from partsolver.plan.allowed import Allowed
 from partsolver.plan.buying_ways import Wish
-from partsolver.plan.seller_search import FAR, SellerSearch, Trip, _growth_by_depth
+from partsolver.plan.seller_search import SellerSearch, Trip, _growth_by_depth
 from partsolver.problem.store import BuyingWay
 
 A = Seller("a", "A", delivery=500)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
+from partsolver.base.quantities import FAR
 from partsolver.search.allowances import FIRST_COST_WIDTH, LEAST_COST_WIDTH, Money
 from partsolver.search.coolers import _Sets
-from partsolver.search.pool import FAR
 
 
 def threefold(width: int) -> int:

@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from strategies import Instance, instances
 from support import BOARD, CPU, KIT, make_problem, make_survey
 
+from partsolver.base.quantities import FAR
 from partsolver.catalog.records import Offer
 from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import SLOTS, Candidate
@@ -24,7 +25,7 @@ from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.search import row_rules, ways
 from partsolver.search.bounds import Figures
-from partsolver.search.pool import FAR, MAIN, REST
+from partsolver.search.pool import MAIN, REST
 from partsolver.search.prune import Screened, screened
 from partsolver.search.rows import Columns, Row, Rows
 from partsolver.search.search import Search

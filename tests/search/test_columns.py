@@ -18,6 +18,7 @@ from search.tiny import board, cpu, keys, kit, left, priced, problem_of, screene
 from support import BOARD, GRAPHICS, OLD_BOARD, OLD_CPU, PSU, make_problem, make_survey
 
 from partsolver.assembly.pictures import drawing_card
+from partsolver.base.quantities import FAR
 from partsolver.catalog.records import DrivePart
 from partsolver.performance.law import bandwidth_kbs, law_of
 from partsolver.performance.time import time_ppm
@@ -25,7 +26,7 @@ from partsolver.problem.candidates import SLOTS, Candidate, Parts
 from partsolver.problem.problem import Problem
 from partsolver.search import rows as module
 from partsolver.search.bounds import Figures, any_card, graphics_count
-from partsolver.search.pool import FAR, MAIN, REST, Pool
+from partsolver.search.pool import MAIN, REST, Pool
 from partsolver.search.rows import Columns, Row, Rows
 from partsolver.survey.model import Card, MemoryModule
 from partsolver.wishes.brief import Brief

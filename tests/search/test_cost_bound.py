@@ -12,13 +12,14 @@ import pytest
 from search.tiny import Told, cpu, keys, kit, need, parts_of, priced, screened_of
 from support import BOARD, COOLER, CPU, OLD_CPU, PSU, make_problem, make_survey
 
+from partsolver.base.quantities import FAR
 from partsolver.catalog.records import Bundle, Extra, Offer, Seller
 from partsolver.problem.candidates import SLOTS, Parts
 from partsolver.problem.problem import Problem
 from partsolver.rules import rule
 from partsolver.search import cost_bound as module
 from partsolver.search.cost_bound import CostBound
-from partsolver.search.pool import FAR, MAIN, Pool
+from partsolver.search.pool import MAIN, Pool
 from partsolver.search.rows import Rows
 from partsolver.search.rule_memory import Quick
 from partsolver.wishes.brief import Brief

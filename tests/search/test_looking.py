@@ -11,10 +11,10 @@ from typing import Any
 import numpy as np
 import pytest
 
+from partsolver.base.quantities import FAR
 from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import Parts
 from partsolver.search import search as module
-from partsolver.search.pool import FAR
 from partsolver.search.rows import Row, Rows
 from partsolver.search.search import Search, Waiting, Walk, _Leg, _Queue
 from partsolver.search.shortlist import Found, Frontier, Goals, Shortlist

@@ -10,12 +10,12 @@ import pytest
 from search.tiny import Told, board, keys, kit, left, need, priced, problem_of, screened_of
 from support import make_problem
 
+from partsolver.base.quantities import FAR
 from partsolver.catalog.records import Bundle, Extra, Offer
 from partsolver.problem.candidates import SLOTS
 from partsolver.rules import rule
 from partsolver.search import prune
 from partsolver.search.bounds import Figures
-from partsolver.search.pool import FAR
 from partsolver.search.prune import Screened, drop_dominated, screened
 from partsolver.search.rule_memory import Quick
 from partsolver.search.search import Search

@@ -7,9 +7,9 @@ from typing import Any
 import numpy as np
 import pytest
 
+from partsolver.base.quantities import FAR
 from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import Parts
-from partsolver.search.pool import FAR
 from partsolver.search.rows import Rows
 from partsolver.search.shortlist import Found, Frontier, Shortlist
 

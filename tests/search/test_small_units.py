@@ -23,6 +23,7 @@ from search.tiny import (
 )
 from support import BOARD, CASE, CPU, GRAPHICS, PSU, make_problem
 
+from partsolver.base.quantities import FAR
 from partsolver.catalog.records import Bundle, DrivePart, Extra, Offer
 from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import SLOTS, Parts
@@ -31,7 +32,7 @@ from partsolver.search import rests, row_rules, rule_memory
 from partsolver.search.bounds import Numbers, present, told_once
 from partsolver.search.by_card import cards_compete
 from partsolver.search.card_choice import CardChoice, cards_are_alike
-from partsolver.search.pool import FAR, MAIN, REST, Pool
+from partsolver.search.pool import MAIN, REST, Pool
 from partsolver.search.rests import Rests
 from partsolver.search.row_rules import RowRules, keys_of
 from partsolver.search.rule_memory import Quick

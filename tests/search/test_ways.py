@@ -13,13 +13,14 @@ import pytest
 from search.tiny import Told, board, keys, need, priced, problem_of, screened_of, search_of
 from support import GRAPHICS, PSU, make_problem
 
+from partsolver.base.quantities import FAR
 from partsolver.catalog.records import DrivePart, Extra
 from partsolver.performance.time import time_ppm
 from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import Parts
 from partsolver.search import ways as module
 from partsolver.search.allowances import Way
-from partsolver.search.pool import FAR, MAIN
+from partsolver.search.pool import MAIN
 from partsolver.search.rows import Row, Rows
 from partsolver.search.rule_memory import Quick
 from partsolver.search.search import Search

@@ -17,11 +17,12 @@ from search.traces import least
 from search.traces import left as screened_left
 from support import BOARD, CPU, GRAPHICS, KIT, PSU, make_problem, make_survey
 
+from partsolver.base.quantities import FAR
 from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import SLOTS, Parts, SlotName
 from partsolver.rules import all_rules, rule
 from partsolver.search import window as module
-from partsolver.search.pool import FAR, MAIN
+from partsolver.search.pool import MAIN
 from partsolver.search.prune import Screened
 from partsolver.search.rows import Rows
 from partsolver.search.search import Point, Search

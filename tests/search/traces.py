@@ -22,6 +22,7 @@ from unittest.mock import patch
 from search.tiny import board, cpu, kit, priced
 from support import CASE, COOLER, GRAPHICS, PSU, make_problem, make_survey
 
+from partsolver.base.quantities import FAR
 from partsolver.catalog.records import Bundle, DrivePart, Extra, Offer, Seller
 from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import SLOTS, Candidate
@@ -30,7 +31,7 @@ from partsolver.rules import all_rules
 from partsolver.search import prune, window
 from partsolver.search.bounds import Figures
 from partsolver.search.coolers import drop_coolers
-from partsolver.search.pool import FAR, MAIN, Pool
+from partsolver.search.pool import MAIN, Pool
 from partsolver.search.prune import Screened, drop_dominated, screened
 from partsolver.search.search import Search, Walk
 from partsolver.search.shortlist import Found
