@@ -42,7 +42,7 @@ def assumptions(problem: Problem, draft: Draft) -> tuple[Assumption, ...]:
             found.add(("offers" if line.offer else "bundles", line.item, "condition"))
             rows["offers" if line.offer else "bundles", line.item] = source
     found |= {entry for entry in catalog.assumed if (entry[0], entry[1]) in rows}
-    found = {entry for entry in found if _matters(problem, *entry)}
+    found = {entry for entry in found if _matters(problem, entry[1], entry[2])}
     return tuple(
         Assumption(table, part, column, getattr(rows[table, part], column))
         for table, part, column in sorted(found)
@@ -59,14 +59,14 @@ _ONLY_OF = {
 _WORK = ("firmware-update",)
 
 
-def _matters(problem: Problem, table: str, part: str, column: str) -> bool:
+def _matters(problem: Problem, part: str, column: str) -> bool:
     """Whether the assumed value says something of this part."""
     extra = problem.extras.get(part)
     if extra is None:
         return True
     if column == "condition":
         return extra.kind not in _WORK
-    return table != "extras" or extra.kind in _ONLY_OF.get(column, (extra.kind,))
+    return extra.kind in _ONLY_OF.get(column, (extra.kind,))
 
 
 def _condition_silent(problem: Problem, source: Offer | Bundle) -> bool:

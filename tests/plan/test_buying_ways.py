@@ -151,3 +151,8 @@ def test_a_part_and_one_of_several_coolers() -> None:
     for order in (listed, listed[::-1]):
         found = wish_for_one_cooler(problem, order, allowed())
         assert found.slot == "cooler" and [w.item for w in found.ways] == ["cooler-a"]
+    # One is bought: the only piece of the cheapest is enough.
+    offers[4] = replace(offers[4], stock=1)
+    problem = make_problem(offers=offers, coolers=coolers, sellers=sellers)
+    found = wish_for_one_cooler(problem, list(enumerate(problem.slot("cooler"))), allowed())
+    assert [w.item for w in found.ways] == ["cooler-a"]
