@@ -215,7 +215,7 @@ def check_left(problem: Problem) -> None:
         assert any(c <= draft.cost and t <= draft.time_ppm for c, t in frontier), draft.parts.keys
 
 
-@settings(max_examples=60 if FULL else 25)
+@settings(max_examples=60 if FULL else 15)
 @given(adversarial(most=3))
 def test_what_is_left_out_betters_no_plan(instance: Instance) -> None:
     check_left(instance.problem(budget="400.00", min_speedup=None))

@@ -25,7 +25,7 @@ from partsolver.search.prune import screened
 from partsolver.search.search import Point, Search, Walk
 from partsolver.search.shortlist import Found, Goals, Shortlist
 
-MANY = settings(max_examples=250 if FULL else 20)
+MANY = settings(max_examples=250 if FULL else 14)
 
 
 def firsts(every: list[Draft], goals: Callable[[Draft], Goals], wanted: int) -> list[Goals]:
@@ -103,7 +103,7 @@ def test_an_exhausted_search_has_the_first_hard_plans(
     check_searches(instance.problem(), wanted, Fraction(resolution))
 
 
-@settings(max_examples=100 if FULL else 20)
+@settings(max_examples=100 if FULL else 12)
 @given(instances(most=2), st.sampled_from(["MOST_DRAFTS", "MOST_LOOKS", "MOST_TRIED"]), st.integers(1, 4))
 def test_a_spent_search_says_so(instance: Instance, limit: str, allowance: int) -> None:
     """With next to no allowance: what it claims to have looked through still holds."""
@@ -178,7 +178,7 @@ def test_a_walk_has_every_hard_point(instance: Instance, resolution: str) -> Non
     assert check_walk(problem, list(drafts(problem)), Fraction(resolution))
 
 
-@settings(max_examples=100 if FULL else 20)
+@settings(max_examples=100 if FULL else 12)
 @given(instances(most=2), st.sampled_from(["MOST_DRAFTS", "MOST_LOOKS", "MOST_TRIED"]), st.integers(1, 4))
 def test_a_spent_walk_says_so_and_goes_on(instance: Instance, limit: str, allowance: int) -> None:
     problem = instance.problem()
@@ -187,7 +187,7 @@ def test_a_spent_walk_says_so_and_goes_on(instance: Instance, limit: str, allowa
         check_walk(problem, list(drafts(problem)), Fraction(0))
 
 
-@settings(max_examples=100 if FULL else 20)
+@settings(max_examples=100 if FULL else 12)
 @given(instances(most=3), st.integers(1, 12))
 def test_money_is_widened_by_as_much_as_the_rows_allow(instance: Instance, most_rows: int) -> None:
     problem, resolution = instance.problem(), Fraction(1)

@@ -44,8 +44,10 @@ def in_a_row(wishes: tuple[tuple[str, Any], ...]) -> dict[str, Any]:
     return recommendation(outcome, problem, choices(problem, outcome) if outcome.plans else None)
 
 
-@pytest.mark.parametrize("forked", [True, False])
-@pytest.mark.parametrize("wishes", WISHES, ids=str)
+# Without a safe fork both halves are sought one after the other: two of the wishes say that it is the same.
+@pytest.mark.parametrize(
+    ("wishes", "forked"), [*((wishes, True) for wishes in WISHES), *((w, False) for w in WISHES[:2])], ids=str
+)
 def test_the_same_on_two_processes(
     wishes: Mapping[str, Any], forked: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
