@@ -768,7 +768,7 @@ def leads(world: World, pick: Pick) -> Verdict:
 
 def _cards_as_today(world: World, pick: Pick) -> bool:
     """What feeds today's cards feeds the plan's: no socket is added, no more hangs on the leads, and a bought card with
-    the sockets of a graphics card of today draws no more through its plugs (that one's load is stated)."""
+    the sockets of the only graphics card draws no more through its plugs (both loads are stated, or it has none)."""
     now, then = (
         Counter(socket for card in cards for socket in card.power_plugs or ())
         for cards in (world.cards_today, placed_cards(world, pick))
@@ -778,15 +778,12 @@ def _cards_as_today(world: World, pick: Pick) -> bool:
     new = pick["graphics"].part.card
     if new is None:
         return True
-    through = [
-        sum(c.most for c in _card(world, card) if c.plug == "card")
-        for card in world.cards_today
-        if card.kind == "graphics"
-        and sorted(card.power_plugs or ()) == sorted(new.power_plugs or ())
-        and (card.load_mw is not None or not card.power_plugs)
-    ]
-    drawn = sum(c.most for c in _card(world, new) if c.plug == "card")
-    return any(drawn <= _slack(world, now) for now in through)
+    old = [card for card in world.cards_today if card.kind == "graphics"]
+    if len(old) != 1 or sorted(old[0].power_plugs or ()) != sorted(new.power_plugs or ()):
+        return False
+    stated = all(card.load_mw is not None or not card.power_plugs for card in (old[0], new))
+    before, after = (sum(c.most for c in _card(world, card) if c.plug == "card") for card in (old[0], new))
+    return stated and after <= _slack(world, before)
 
 
 def card_plugs(world: World, pick: Pick) -> Verdict:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
 from partsolver.assembly.cards import placed_cards
@@ -15,7 +16,7 @@ from partsolver.assembly.leads import (
     peripheral_limit_ma,
 )
 from partsolver.assembly.loads import card_load
-from partsolver.assembly.plugs import Options, free_card_plugs, missing_card_plugs
+from partsolver.assembly.plugs import Options, card_sockets, free_card_plugs, missing_card_plugs
 from partsolver.assembly.supply import with_slack
 from partsolver.base.quantities import ceil_div
 from partsolver.base.records import record
@@ -182,43 +183,46 @@ class CardParts:
     graphics: GraphicsChoice
 
 
-def _leads_as_today(problem: Problem, parts: CardParts) -> bool:
-    return leads_as_today(
+def _sockets_as_today(problem: Problem, parts: CardParts) -> bool:
+    """Whether the supply stays, no socket is added, and no more hangs on its leads than today."""
+    now = Counter(plug for card in problem.survey.cards for plug in card.power_plugs or ())
+    then = Counter(card_sockets(problem, parts.board, parts.case, parts.graphics))
+    return then <= now and leads_as_today(
         problem, parts.board, parts.board_kept, parts.cpu, parts.psu, parts.psu_kept, parts.drive
     )
 
 
 def sockets_stay(problem: Problem, parts: CardParts) -> bool:
-    """Whether what feeds the sockets of today's cards feeds those of the plan's: the supply stays, no more hangs on its
-    leads, and a card that is bought has the sockets of the one whose place it takes and draws no more through them."""
-    return graphics_no_more(problem, parts.graphics) and _leads_as_today(problem, parts)
+    """Whether what feeds the sockets of today's cards feeds those of the plan's: as today, and a card that is bought
+    draws no more through its plugs than the one whose place it takes."""
+    return graphics_no_more(problem, parts.graphics) and _sockets_as_today(problem, parts)
 
 
-def _cards_in_place(problem: Problem, new: Card) -> tuple[Card, ...]:
-    """Today's graphics cards with the sockets of a bought one, which takes the place of them all."""
-    return tuple(
-        card
-        for card in problem.survey.cards
-        if card.kind == "graphics" and sorted(card.power_plugs or ()) == sorted(new.power_plugs or ())
-    )
+def card_in_place(problem: Problem, graphics: GraphicsChoice) -> Card | None:
+    """The only graphics card of today, if a bought one with the same sockets takes its place."""
+    mine = [card for card in problem.survey.cards if card.kind == "graphics"]
+    if graphics.card is None or len(mine) != 1:
+        return None
+    same = sorted(mine[0].power_plugs or ()) == sorted(graphics.card.power_plugs or ())
+    return mine[0] if same else None
 
 
 def graphics_no_more(problem: Problem, graphics: GraphicsChoice) -> bool:
-    """Whether the plan's graphics card is today's, or draws no more through the same sockets than one whose load is
-    known. (One of unknown load counts as much as its plugs may carry.)"""
+    """Whether the plan's graphics card is today's, or draws no more through the same sockets; both loads are known
+    then."""
     if graphics.card is None:
         return True
-    then = card_load(graphics.card, problem.settings)
-    loads = [card_load(card, problem.settings) for card in _cards_in_place(problem, graphics.card)]
-    return any(now.known and then.plugs.most_12v <= with_slack(problem, now.plugs.most_12v) for now in loads)
+    old = card_in_place(problem, graphics)
+    if old is None:
+        return False
+    now, then = card_load(old, problem.settings), card_load(graphics.card, problem.settings)
+    return now.known and then.known and then.plugs.most_12v <= with_slack(problem, now.plugs.most_12v)
 
 
 def old_card_question(problem: Problem, parts: CardParts) -> str | None:
     """The question what the card draws whose place a bought one takes, where its adapters would serve that one as
     well if it draws as much."""
-    new = parts.graphics.card
-    if new is None or not _leads_as_today(problem, parts):
+    old = card_in_place(problem, parts.graphics)
+    if old is None or card_load(old, problem.settings).known or not _sockets_as_today(problem, parts):
         return None
-    unstated = (c for c in _cards_in_place(problem, new) if not card_load(c, problem.settings).known)
-    old = next(unstated, None)
-    return None if old is None else f"card:{old.name}.load_mw"
+    return f"card:{old.name}.load_mw"

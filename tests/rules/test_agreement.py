@@ -63,12 +63,6 @@ def board(
     return lambda **facts: make_problem(survey, brief, boards=[replace(BOARD, **facts)], **(tables or {}))
 
 
-def bought_supply(survey: Any, extras: Any = (), **facts: Any) -> Problem:
-    """A supply that is bought: nothing is fed by it today."""
-    brief = Brief(budget="10000.00", replace=("psu",))
-    return make_problem(survey, brief, psus=[replace(PSU, id="psu-new", **facts)], extras=extras)
-
-
 def psu(**facts: Any) -> Problem:
     """A changed supply, in a PC whose load of today is small or not known: no label is saved by what is
     carried today."""
@@ -443,8 +437,7 @@ LEVERS: dict[str, list[Any]] = {
         lever(
             0,
             3,
-            lambda n: bought_supply(make_survey(cards=(GRAPHICS,)), card_plugs=("6",) * n),
-            picked={"psu": "psu-new"},
+            lambda n: make_problem(make_survey(cards=(GRAPHICS,), psu=replace(PSU, card_plugs=("6",) * n))),
         ),
         lever(
             0,
@@ -459,20 +452,15 @@ LEVERS: dict[str, list[Any]] = {
         lever(20, 600, lambda n: make_problem(cpus=[replace(CPU, power_limit_w=n)]), exact=False),
     ],
     "power.drive_plugs": [
+        lever(0, 9, lambda n: make_problem(make_survey(drives=disks(3), psu=replace(PSU, sata_plugs=n)))),
         lever(
             0,
             9,
-            lambda n: bought_supply(make_survey(drives=disks(3)), sata_plugs=n),
-            picked={"psu": "psu-new"},
-        ),
-        lever(
-            0,
-            9,
-            lambda n: bought_supply(
-                make_survey(drives=disks(3)), [SPLITTER], sata_plugs=n, peripheral_plugs=0
+            lambda n: make_problem(
+                make_survey(drives=disks(3), psu=replace(PSU, sata_plugs=n, peripheral_plugs=0)),
+                extras=[SPLITTER],
             ),
             exact=False,
-            picked={"psu": "psu-new"},
         ),
     ],
     "power.main_plug": [

@@ -171,8 +171,6 @@ def test_adapters_stay_on_the_board_that_stays_whatever_its_plug() -> None:
         (120_000, ("6",), (), (90_000, ("6",)), {}, "stays"),
         (120_000, ("6",), (), (140_000, ("6",)), {}, "bought"),  # 93 W and not 79 W through the plug
         (120_000, ("8",), (), (120_000, ("6",)), {}, "bought"),
-        (150_000, ("6",), (), (None, ("6",)), {}, "stays"),  # 75 + 75 W are all that it may draw
-        (90_000, ("6",), (), (None, ("6",)), {}, "bought"),
         (None, ("6",), (), (120_000, ("6",)), {}, "asked"),  # what the old one draws, nobody stated
     ],
 )
@@ -206,23 +204,6 @@ def test_adapters_of_cards_stay(
         else:
             assert finding.verdict == "fails"
         agree(power_card_plugs, problem)
-
-
-def test_a_bought_card_takes_the_adapters_of_one_of_two() -> None:
-    """Two cards of 90 and 120 W go; what feeds the second one feeds 120 W again."""
-    two = (card(90_000, "6"), card(120_000, "6").model_copy(update={"name": "other card"}))
-    problem = pc(
-        (),
-        replace(OLD_BOARD, slots=BOARD.slots),
-        {"card_plugs": ()},
-        {"graphics": [replace(GRAPHICS, id="new", load_mw=120_000, power_plugs=("6",))]},
-        cards=two,
-    )
-    parts = new_board(problem, graphics="new")
-    assert (
-        found(power_card_plugs, problem, parts).fact("own"),
-        needs_of(power_card_plugs, parts, problem),
-    ) == (1, ())
 
 
 def test_the_plugs_of_a_card_that_goes_are_free_for_the_next_one() -> None:
