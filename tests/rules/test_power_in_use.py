@@ -68,7 +68,7 @@ def card(load_mw: int | None, *plugs: str) -> Card:
 def pc(
     extras: Any = (), board: Any = OLD_BOARD, psu: Any = None, tables: Any = None, **survey: Any
 ) -> Problem:
-    supply = replace(PSU, **{"peripheral_plugs": 4, "peripheral_leads": 2, **(psu or {})})
+    supply = replace(PSU, peripheral_plugs=4, peripheral_leads=2, **(psu or {}))
     few: dict[str, Any] = {"psus": [NEW_PSU], "memory": (), "coolers": (), **(tables or {})}
     return make_problem(make_survey(board=board, psu=supply, **survey), BRIEF, extras=extras, **few)
 
@@ -128,35 +128,19 @@ def test_the_adapter_of_the_processor_goes_on(
         agree(power_cpu_plug, problem)
 
 
-@pytest.mark.parametrize(("plugs", "leads", "fed"), [(3, 2, False), (4, 2, True), (4, 1, False)])
-def test_an_adapter_that_goes_on_keeps_plugs_and_amperes_from_others(
-    plugs: int, leads: int, fed: bool
-) -> None:
-    """It takes two peripheral plugs at most, and a card's adapter two more; 6.25 A beside 8.26 A are too much for one
-    lead."""
-    problem = pc(
-        [FOR_CARD],
-        psu={"cpu_plugs": (), "card_plugs": (), "peripheral_plugs": plugs, "peripheral_leads": leads},
-        tables={"graphics": [replace(GRAPHICS, id="new", power_plugs=("6",), load_mw=75_000)]},
-    )
-    parts = new_board(problem, graphics="new")
-    assert all(need.options for need in needs_of(power_card_plugs, parts, problem)) == fed
-    agree(power_card_plugs, problem)
-
-
-def test_adapters_stay_on_the_board_that_stays_whatever_its_plug() -> None:
-    """A maker's own board may feed drives itself; it goes on doing so."""
-    problem = pc(
-        (),
-        replace(OLD_BOARD, slots=BOARD.slots, main_plug="own"),
-        {"card_plugs": (), "main_plug": "own"},
-        {"graphics": [replace(GRAPHICS, id="new", load_mw=90_000, power_plugs=("6",))]},
-        cards=(card(120_000, "6"),),
-    )
-    for board, verdict in (("kept-board", "fits"), ("board-a", "fails")):
-        finding = found(power_card_plugs, problem, new_board(problem, board=board, graphics="new"))
-        assert finding.verdict == verdict
-    agree(power_card_plugs, problem)
+def test_an_adapter_that_goes_on_keeps_its_plugs_from_others() -> None:
+    """It takes two peripheral plugs at most, and a card's adapter two more, on two leads: 6.25 A beside 8.26 A are
+    too much for one."""
+    tables = {"graphics": [replace(GRAPHICS, id="new", power_plugs=("6",), load_mw=75_000)]}
+    for plugs, fed in ((3, False), (4, True)):
+        problem = pc([FOR_CARD], psu={"cpu_plugs": (), "card_plugs": ()}, tables=tables)
+        survey = problem.survey.model_copy(
+            update={"psu": replace(problem.survey.psu, peripheral_plugs=plugs)}
+        )
+        problem = make_problem(survey, BRIEF, extras=[FOR_CARD], memory=(), coolers=(), **tables)
+        parts = new_board(problem, graphics="new")
+        assert all(need.options for need in needs_of(power_card_plugs, parts, problem)) == fed
+        agree(power_card_plugs, problem)
 
 
 @pytest.mark.parametrize(
@@ -212,9 +196,16 @@ def test_the_plugs_of_a_card_that_goes_are_free_for_the_next_one() -> None:
     problem = pc(
         [FOR_CARD],
         replace(OLD_BOARD, slots=BOARD.slots),
-        {"card_plugs": (), "peripheral_plugs": 2},
+        {"card_plugs": ()},
         {"graphics": [replace(GRAPHICS, id="new", load_mw=140_000, power_plugs=("6",))]},
         cards=(card(120_000, "6"),),
+    )
+    survey = problem.survey.model_copy(update={"psu": replace(problem.survey.psu, peripheral_plugs=2)})
+    problem = make_problem(
+        survey,
+        BRIEF,
+        extras=[FOR_CARD],
+        graphics=[replace(GRAPHICS, id="new", load_mw=140_000, power_plugs=("6",))],
     )
     for board in ("board-a", "kept-board"):
         (need,) = needs_of(power_card_plugs, new_board(problem, board=board, graphics="new"), problem)
@@ -250,21 +241,6 @@ def test_splitters_of_drives_stay(plug: str, keys: dict[str, str], stays: bool) 
     )
     for rule in (power_drive_plugs, power_leads):
         agree(rule, problem)
-
-
-@pytest.mark.parametrize(("plugs", "fed"), [(2, False), (3, True)])
-def test_plugs_that_drives_may_hang_on_are_kept_from_cards(plugs: int, fed: bool) -> None:
-    """One of three SATA drives hangs on a splitter or on a peripheral plug today: a card's adapter takes two others."""
-    others = tuple(Drive(name=f"d{n}", kind="ssd", interface="sata") for n in range(2))
-    problem = pc(
-        [FOR_CARD],
-        psu={"sata_plugs": 2, "card_plugs": (), "peripheral_plugs": plugs},
-        tables={"graphics": [replace(GRAPHICS, id="new", power_plugs=("6",), load_mw=75_000)]},
-        drives=(SYSTEM_DRIVE, *others),
-    )
-    (need,) = needs_of(power_card_plugs, new_board(problem, graphics="new"), problem)
-    assert bool(need.options) == fed
-    agree(power_card_plugs, problem)
 
 
 def test_a_new_adapter_for_the_processor_may_need_the_plugs_that_drives_hang_on() -> None:
