@@ -543,36 +543,6 @@ def _cpu_adapters(world: World, pick: Pick) -> Options:
     return world.options("cpu-plug-adapter", serves)
 
 
-def _no_more_drives(world: World, pick: Pick, plug: str) -> bool:
-    """No drive on a kind of plug draws more at its start than the one whose place it takes."""
-    mine, now = (
-        sorted((start for _, start in _pieces(world, here, plug)), reverse=True) for here in (pick, None)
-    )
-    return len(mine) <= len(now) and all(a <= b for a, b in zip(mine, now, strict=False))
-
-
-def _own_adapter(world: World, pick: Pick) -> bool:
-    """The adapter that feeds the processor from the supply that stays (it has no plug for one, and the PC runs) goes on:
-    its plug fits, and neither it nor what hangs beside it draws more than today."""
-    here, headers = world.survey, pick["board"].part.cpu_plugs
-    if not pick["psu"].kept or here.psu.cpu_plugs != () or not here.board.cpu_plugs or not headers:
-        return False
-    if headers[0] != here.board.cpu_plugs[0] and headers[0] == "4":
-        return False  # a plug of eight need not divide
-    now = _slack(world, _processor(world, here.cpu, "").most)
-    return _adapter_current(world, pick) <= now and all(
-        _no_more_drives(world, pick, plug) for plug in ("sata", "peripheral")
-    )
-
-
-def _leads_as_today(world: World, pick: Pick) -> bool:
-    """On the leads of the supply that stays hangs no more than today; its plug tells whether it fed the drives."""
-    feeds = today(pick, "board") or world.survey.psu.main_plug in ("20", "24")
-    no_more = all(_no_more_drives(world, pick, plug) for plug in ("sata", "peripheral"))
-    adapted = pick["psu"].part.cpu_plugs == () and bool(pick["board"].part.cpu_plugs)
-    return pick["psu"].kept and feeds and no_more and (not adapted or _own_adapter(world, pick))
-
-
 def cpu_plug(world: World, pick: Pick) -> Verdict:
     """The first header is fed, and what feeds the headers carries the processor's current."""
     board, psu = pick["board"].part, pick["psu"].part
@@ -580,8 +550,6 @@ def cpu_plug(world: World, pick: Pick) -> Verdict:
         return FINE
     unseen = not psu.cpu_plugs and today(pick, "board", "psu")  # fed today in a way that nobody described
     if not psu.cpu_plugs and not unseen:
-        if _own_adapter(world, pick):
-            return FINE
         options = None if psu.cpu_plugs is None else _cpu_adapters(world, pick)
         return [options] if options else None
     fed = _fed(board.cpu_plugs, psu.cpu_plugs or ())
@@ -613,8 +581,6 @@ def _after_cpu(world: World, pick: Pick) -> tuple[int, list[tuple[int, int]]]:
     spare, there = psu.peripheral_plugs - _plugs_by_power(world, pick)[1], _pieces(world, pick, "peripheral")
     if psu.cpu_plugs != () or not pick["board"].part.cpu_plugs:
         return spare, there
-    if _own_adapter(world, pick):  # two plugs at most, and all through one
-        return spare - 2, there + _split(world, _adapter_current(world, pick), 1)
     counts = [world.problem.extras[i].count for i, _ in _every_cpu_adapter(world, pick)]
     if not counts:
         return spare, there
@@ -710,10 +676,12 @@ def drive_plugs(world: World, pick: Pick) -> Verdict:
     short, cures = _sata_power(world, pick)
 
     def as_today(plug: str) -> bool:
-        """On today's board and supply each drive takes the plug of another; on another board what feeds them stays."""
-        if today(pick, "board", "psu"):
-            return _no_more_drives(world, pick, plug)
-        return _leads_as_today(world, pick)
+        """On today's board and supply: no drive that draws more than the one whose plug it takes."""
+        mine, now = (
+            sorted((start for _, start in _pieces(world, here, plug)), reverse=True) for here in (pick, None)
+        )
+        fewer = len(mine) <= len(now) and all(a <= b for a, b in zip(mine, now, strict=False))
+        return today(pick, "board", "psu") and fewer
 
     if short > 0 and not as_today("sata"):
         if not cures:
@@ -766,34 +734,12 @@ def leads(world: World, pick: Pick) -> Verdict:
     return FINE
 
 
-def _cards_as_today(world: World, pick: Pick) -> bool:
-    """What feeds today's cards feeds the plan's: no socket is added, no more hangs on the leads, and a bought card with
-    the sockets of the only graphics card draws no more through its plugs (both loads are stated, or it has none)."""
-    now, then = (
-        Counter(socket for card in cards for socket in card.power_plugs or ())
-        for cards in (world.cards_today, placed_cards(world, pick))
-    )
-    if not then <= now or not _leads_as_today(world, pick):
-        return False
-    new = pick["graphics"].part.card
-    if new is None:
-        return True
-    old = [card for card in world.cards_today if card.kind == "graphics"]
-    if len(old) != 1 or sorted(old[0].power_plugs or ()) != sorted(new.power_plugs or ()):
-        return False
-    stated = all(card.load_mw is not None or not card.power_plugs for card in (old[0], new))
-    before, after = (sum(c.most for c in _card(world, card) if c.plug == "card") for card in (old[0], new))
-    return stated and after <= _slack(world, before)
-
-
 def card_plugs(world: World, pick: Pick) -> Verdict:
     """Worlds: at most one card with one socket of 6, 8 or 16 contacts; an adapter may put card plugs of 8
     together."""
     if today(pick, "board", "psu", "case", "graphics"):
         return FINE
     plugs, psu = list(pick["psu"].part.card_plugs), pick["psu"].part
-    if _cards_as_today(world, pick):
-        return FINE
     for card in placed_cards(world, pick):
         for socket in card.power_plugs or ():
             if socket in plugs or (socket == "6" and "8" in plugs):
@@ -804,21 +750,14 @@ def card_plugs(world: World, pick: Pick) -> Verdict:
             cures = _sata_power(world, pick, excluded=True)[1]
             extras = world.problem.extras
             taken = [(extras[i], n) for i, n in cures if extras[i].kind == "sata-power-from-peripheral"]
-            pieces = _pieces(world, pick, "sata")
-            short = len(pieces) - psu.sata_plugs
-            claims = [
-                (n, _moved(extra, pieces, short, there, _leads(psu), _sata_leads_of(psu))[0])
-                for extra, n in taken
-            ]
-            if (
-                short > 0
-                and pick["psu"].kept
-                and all(_no_more_drives(world, pick, p) for p in ("sata", "peripheral"))
-            ):
-                claims.append((short, pieces[-short:]))  # so they may hang today
-            if claims:
-                spare -= max(n for n, _ in claims)
-                there = there + max((hung for _, hung in claims), key=lambda hung: [p[::-1] for p in hung])
+            if taken:
+                spare -= max(n for _, n in taken)
+                pieces = _pieces(world, pick, "sata")
+                short = len(pieces) - psu.sata_plugs
+                there = there + max(
+                    _moved(extra, pieces, short, there, _leads(psu), _sata_leads_of(psu))[0]
+                    for extra, _ in taken
+                )
 
             def serves(
                 extra: Any,

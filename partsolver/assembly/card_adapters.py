@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 
 from partsolver.assembly.cards import placed_cards
@@ -11,20 +10,15 @@ from partsolver.assembly.leads import (
     adapter_pieces,
     carried,
     carries,
-    leads_as_today,
     peripheral_leads,
     peripheral_limit_ma,
 )
-from partsolver.assembly.loads import card_load
-from partsolver.assembly.plugs import Options, card_sockets, free_card_plugs, missing_card_plugs
-from partsolver.assembly.supply import with_slack
+from partsolver.assembly.plugs import Options, free_card_plugs, missing_card_plugs
 from partsolver.base.quantities import ceil_div
-from partsolver.base.records import record
-from partsolver.catalog.records import Board, Case, Cpu, Extra, Psu
-from partsolver.problem.candidates import DriveChoice, GraphicsChoice
+from partsolver.catalog.records import Board, Case, Extra, Psu
+from partsolver.problem.candidates import GraphicsChoice
 from partsolver.problem.problem import Problem
 from partsolver.standards.plugs import CARD_PLUGS
-from partsolver.survey.model import Card
 
 
 def socket_ma(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice, socket: str) -> int:
@@ -164,65 +158,3 @@ def missing_sockets(
         plug for card in placed_cards(problem, board, case, graphics) for plug in card.power_plugs or ()
     )
     return missing_card_plugs(sockets, plugs)
-
-
-# -- adapters in use ----------------------------------------------------------------------------------------------
-
-
-@record
-class CardParts:
-    """The parts that decide what feeds the cards."""
-
-    board: Board
-    board_kept: bool
-    cpu: Cpu
-    psu: Psu
-    psu_kept: bool
-    case: Case
-    drive: DriveChoice
-    graphics: GraphicsChoice
-
-
-def _sockets_as_today(problem: Problem, parts: CardParts) -> bool:
-    """Whether the supply stays, no socket is added, and no more hangs on its leads than today."""
-    now = Counter(plug for card in problem.survey.cards for plug in card.power_plugs or ())
-    then = Counter(card_sockets(problem, parts.board, parts.case, parts.graphics))
-    return then <= now and leads_as_today(
-        problem, parts.board, parts.board_kept, parts.cpu, parts.psu, parts.psu_kept, parts.drive
-    )
-
-
-def sockets_stay(problem: Problem, parts: CardParts) -> bool:
-    """Whether what feeds the sockets of today's cards feeds those of the plan's: as today, and a card that is bought
-    draws no more through its plugs than the one whose place it takes."""
-    return graphics_no_more(problem, parts.graphics) and _sockets_as_today(problem, parts)
-
-
-def card_in_place(problem: Problem, graphics: GraphicsChoice) -> Card | None:
-    """The only graphics card of today, if a bought one with the same sockets takes its place."""
-    mine = [card for card in problem.survey.cards if card.kind == "graphics"]
-    if graphics.card is None or len(mine) != 1:
-        return None
-    same = sorted(mine[0].power_plugs or ()) == sorted(graphics.card.power_plugs or ())
-    return mine[0] if same else None
-
-
-def graphics_no_more(problem: Problem, graphics: GraphicsChoice) -> bool:
-    """Whether the plan's graphics card is today's, or draws no more through the same sockets; both loads are known
-    then."""
-    if graphics.card is None:
-        return True
-    old = card_in_place(problem, graphics)
-    if old is None:
-        return False
-    now, then = card_load(old, problem.settings), card_load(graphics.card, problem.settings)
-    return now.known and then.known and then.plugs.most_12v <= with_slack(problem, now.plugs.most_12v)
-
-
-def old_card_question(problem: Problem, parts: CardParts) -> str | None:
-    """The question what the card draws whose place a bought one takes, where its adapters would serve that one as
-    well if it draws as much."""
-    old = card_in_place(problem, parts.graphics)
-    if old is None or card_load(old, problem.settings).known or not _sockets_as_today(problem, parts):
-        return None
-    return f"card:{old.name}.load_mw"

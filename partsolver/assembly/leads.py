@@ -14,18 +14,14 @@ from collections.abc import Sequence
 
 from partsolver.assembly.loads import cpu_load
 from partsolver.assembly.network import load_of_drive
-from partsolver.assembly.plugs import Options, drive_plugs, first_header, power_plug, spare_peripherals
+from partsolver.assembly.plugs import Options, drive_plugs, power_plug, spare_peripherals
 from partsolver.assembly.ports import drives_of
-from partsolver.assembly.supply import with_slack
 from partsolver.base.quantities import ceil_div
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Cpu, Extra, Psu
 from partsolver.problem.candidates import DriveChoice
 from partsolver.problem.problem import Problem
-from partsolver.standards.plugs import MAIN_PLUGS, SATA_RAIL_MA
-
-#: Peripheral plugs that an adapter for the processor takes at most (common practice: those sold take one or two).
-PLUGS_OF_ADAPTER = 2
+from partsolver.standards.plugs import SATA_RAIL_MA
 
 
 @record
@@ -152,70 +148,6 @@ def cpu_adapters(
     )
 
 
-# -- adapters in use ----------------------------------------------------------------------------------------------
-# The survey lists no adapters: that there are some follows from what the PC does. What one of them carries today it
-# carries tomorrow; of what make it is and how thick its wires are, nobody knows. So it serves a plan that hangs no
-# more on it, and no more beside it, on the supply that stays; for more another one is bought.
-
-
-def drives_no_more(problem: Problem, choice: DriveChoice) -> bool:
-    """Whether the drives can take the places of today's on both kinds of leads."""
-    return all(
-        no_more_than(starting(choice, problem, plug), starting_today(problem, plug))
-        for plug in ("sata", "peripheral")
-    )
-
-
-def own_cpu_adapter(problem: Problem, header: str, psu: Psu, psu_kept: bool) -> bool:
-    """Whether an adapter feeds the present board's processor from this supply, and its plug goes into a header: a
-    plug of four contacts goes into half of eight, one of eight need not divide."""
-    if not psu_kept or psu.cpu_plugs != () or not header:
-        return False
-    now = problem.survey.board.cpu_plugs
-    if not now:
-        return False
-    return now[0] == header or (now[0], header) == ("4", "8")
-
-
-def own_cpu_adapter_ma(problem: Problem) -> int:
-    """The current that it carries today at the processor's highest load."""
-    return with_slack(problem, cpu_load(problem.survey.cpu, problem.settings).most_12v)
-
-
-def cpu_adapter_stays(
-    problem: Problem, header: str, current_ma: int, psu: Psu, psu_kept: bool, choice: DriveChoice
-) -> bool:
-    """Whether the adapter that feeds the present board's processor feeds a header with so much current."""
-    return (
-        own_cpu_adapter(problem, header, psu, psu_kept)
-        and current_ma <= own_cpu_adapter_ma(problem)
-        and drives_no_more(problem, choice)
-    )
-
-
-def leads_as_today(
-    problem: Problem,
-    board: Board,
-    board_kept: bool,
-    cpu: Cpu,
-    psu: Psu,
-    psu_kept: bool,
-    choice: DriveChoice,
-) -> bool:
-    """Whether on the leads with peripheral and SATA plugs hangs no more than today, through the same adapters: no
-    more drives, no adapter for the processor that was not there. A maker's own board may feed the drives itself,
-    another one does not; a supply with a standard main plug feeds them."""
-    if not psu_kept or not drives_no_more(problem, choice):
-        return False
-    if not board_kept and psu.main_plug not in MAIN_PLUGS:
-        return False
-    header = first_header(board)
-    if psu.cpu_plugs != () or not header:
-        return True
-    current = cpu_load(cpu, problem.settings).most_12v
-    return cpu_adapter_stays(problem, header, current, psu, psu_kept, choice)
-
-
 @record
 class Claimed:
     """Peripheral plugs and amperes that are claimed already, at most: plugs left (None: not known), pieces
@@ -225,18 +157,13 @@ class Claimed:
     pieces: Pieces
 
 
-def claimed_by_cpu(
-    problem: Problem, board: Board, cpu: Cpu, psu: Psu, choice: DriveChoice, psu_kept: bool = False
-) -> Claimed:
+def claimed_by_cpu(problem: Problem, board: Board, cpu: Cpu, psu: Psu, choice: DriveChoice) -> Claimed:
     """After the drives and the processor adapter: its most plugs, its whole current on one piece."""
     spare = spare_peripherals(psu, drive_plugs(choice, problem)[1])
     pieces = drive_pieces(choice, problem, "peripheral")
     if not board.cpu_plugs or psu.cpu_plugs != ():
         return Claimed(spare, pieces)
     current = cpu_load(cpu, problem.settings).most_12v
-    if cpu_adapter_stays(problem, board.cpu_plugs[0], current, psu, psu_kept, choice):
-        left = None if spare is None else spare - PLUGS_OF_ADAPTER
-        return Claimed(left, (*pieces, *adapter_pieces(problem, current, 1)))
     adapters = cpu_adapters(problem, board.cpu_plugs[0], current, psu, choice)
     if not adapters:
         return Claimed(spare, pieces)
@@ -332,25 +259,18 @@ def peripheral_power_options(problem: Problem, psu: Psu, choice: DriveChoice) ->
     return tuple(sorted(options))
 
 
-def claimed_by_sata(
-    problem: Problem, board: Board, cpu: Cpu, psu: Psu, choice: DriveChoice, psu_kept: bool = False
-) -> Claimed:
+def claimed_by_sata(problem: Problem, board: Board, cpu: Cpu, psu: Psu, choice: DriveChoice) -> Claimed:
     """After leads from peripheral plugs to SATA drives, where such leads may be bought: the most plugs, the heaviest
-    drives. Of the PC's own supply such leads may be in use today."""
-    claimed = claimed_by_cpu(problem, board, cpu, psu, choice, psu_kept)
-    pieces = drive_pieces(choice, problem, "sata")
-    lacking = 0 if psu.sata_plugs is None else len(pieces) - psu.sata_plugs
-    if lacking <= 0:
+    drives."""
+    claimed = claimed_by_cpu(problem, board, cpu, psu, choice)
+    if psu.sata_plugs is None:
         return claimed
-    hanging = []
-    if psu_kept and drives_no_more(problem, choice):
-        hanging.append((lacking, pieces[-lacking:]))
-    for name, number in sata_power_options(problem, psu, choice, claimed):
-        extra = problem.extras[name]
-        if extra.kind == "sata-power-from-peripheral":
-            hanging.append((number, sata_places(problem, psu, choice, claimed, extra)[1]))
-    if not hanging:
+    options = sata_power_options(problem, psu, choice, claimed)
+    leads = [(problem.extras[i], n) for i, n in options]
+    leads = [(extra, n) for extra, n in leads if extra.kind == "sata-power-from-peripheral"]
+    if not leads:
         return claimed
-    spare = None if claimed.spare is None else claimed.spare - max(number for number, _ in hanging)
-    heaviest = max((found for _, found in hanging), key=lambda found: [(p.start, p.work) for p in found])
+    hanging = (sata_places(problem, psu, choice, claimed, extra)[1] for extra, _ in leads)
+    spare = None if claimed.spare is None else claimed.spare - max(number for _, number in leads)
+    heaviest = max(hanging, key=lambda pieces: [(piece.start, piece.work) for piece in pieces])
     return Claimed(spare, (*claimed.pieces, *heaviest))

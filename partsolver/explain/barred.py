@@ -71,8 +71,7 @@ BARRING: dict[str, tuple[str, ...]] = {
 BARRING_CARDS = tuple(
     rule.ID
     for rule in (
-        power_card_plugs, power_main_plug, power_rail_12v, power_rails_12v, power_rails_low, power_startup,
-        power_total,
+        power_main_plug, power_rail_12v, power_rails_12v, power_rails_low, power_startup, power_total
     )
 )  # fmt: skip
 # Rules that bar what a present board without a processor header may have fed from 5 V, where nobody looked for one.
@@ -152,7 +151,7 @@ def _barring_here(problem: Problem) -> Iterator[str]:
     if not all(card_load(card, problem.settings).known for card in (*problem.survey.cards, *bought)):
         yield from BARRING_CARDS
     if problem.survey.psu.cpu_plugs == () and problem.survey.board.cpu_plugs:
-        yield from (power_cpu_plug.ID, power_cpu_current.ID)  # an adapter is in use that nobody described
+        yield power_cpu_current.ID  # an adapter is in use that nobody described
     if unseen_header(problem) is not None:
         yield from BARRING_FEED
 

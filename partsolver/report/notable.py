@@ -41,11 +41,9 @@ from partsolver.rules import (
     ports_front_audio,
     ports_front_panel,
     ports_front_usb,
-    power_card_plugs,
     power_condition,
     power_cpu_current,
     power_cpu_plug,
-    power_drive_plugs,
     power_lead_reach,
     power_low_load,
     power_main_plug,
@@ -100,13 +98,8 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
         and (f.fact("plug") != f.fact("header") or f.fact("warning") is not None or f.fact("isa") is not None)
     ),
     power_cpu_plug.ID: lambda f: (
-        f.fact("half") is not None
-        or f.fact("adapter") is not None
-        or f.fact("lead_mm") is not None
-        or f.fact("own") is not None
+        f.fact("half") is not None or f.fact("adapter") is not None or f.fact("lead_mm") is not None
     ),
-    power_card_plugs.ID: _any_fact("own"),
-    power_drive_plugs.ID: _any_fact("own", "disks"),
     power_cpu_current.ID: _any_fact("warning"),
     power_lead_reach.ID: lambda f: True,
     power_low_load.ID: _fact_is("risk", "yes"),

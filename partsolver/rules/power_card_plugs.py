@@ -4,9 +4,7 @@ A 6-contact socket takes a 6-contact plug or a divisible 6+2 (an 8), an 8-contac
 socket a 16, or several free plugs put together by an adapter, each with its rated power (150 W for an 8).
 Adapters from peripheral plugs cure a lack while such plugs are left over from the drives and a processor
 adapter, and while their contacts and leads carry the socket's current: 150 W are 12.5 A, more than one
-contact or one lead carries. How many leads there are is taken as one until it is known. Adapters that feed the cards today feed them on another board too, on the supply
-that stays and where no more hangs on its leads; and a bought card with the same sockets that draws no more through
-them than the card whose place it takes. A processor plug is
+contact or one lead carries. How many leads there are is taken as one until it is known. A processor plug is
 never a card plug: its polarity is reversed. Whether a graphics card has plugs is asked where nobody said.
 """
 
@@ -14,7 +12,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.card_adapters import CardParts, card_adapter_options, old_card_question, sockets_stay
+from partsolver.assembly.card_adapters import card_adapter_options
 from partsolver.assembly.cards import card_question, placed_cards, placement
 from partsolver.assembly.leads import claimed_by_sata
 from partsolver.assembly.loads import CPU_READS, highest_where_adapted
@@ -27,9 +25,10 @@ from partsolver.assembly.plugs import (
     missing_card_plugs,
     question,
 )
+from partsolver.catalog.records import Board, Case, Cpu, Psu
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
-from partsolver.problem.candidates import GraphicsChoice, Parts, SlotName
+from partsolver.problem.candidates import DriveChoice, GraphicsChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 
@@ -49,40 +48,36 @@ SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "case", "drive", "graphics
 READS: Reads = {
     "board": ("cpu_plugs", "slots"),
     "cpu": CPU_READS,
-    "psu": (
-        "card_plugs",
-        "cpu_plugs",
-        "main_plug",
-        "peripheral_leads",
-        "peripheral_plugs",
-        "sata_leads",
-        "sata_plugs",
-    ),
+    "psu": ("card_plugs", "cpu_plugs", "peripheral_leads", "peripheral_plugs", "sata_plugs"),
     "case": ("max_card_length_mm", "slot_height", "slot_openings"),
     "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
     "graphics": ("card",),
 }
-SURVEY: tuple[str, ...] = ("board", "cards", "cpu", "drives")
+SURVEY: tuple[str, ...] = ("cards", "drives")
 TODAY: tuple[SlotName, ...] = ("board", "psu", "case", "graphics")
 
 
 def _cures(
-    problem: Problem, plan: CardParts, missing: tuple[str, ...], best: bool = False
+    problem: Problem,
+    board: Board,
+    cpu: Cpu,
+    psu: Psu,
+    case: Case,
+    choice: DriveChoice,
+    graphics: GraphicsChoice,
+    missing: tuple[str, ...],
+    best: bool = False,
 ) -> dict[str, Options]:
     """What cures each kind of missing card plug; ``best``: as if every peripheral plug had a lead of its
     own."""
-    claimed = claimed_by_sata(problem, plan.board, plan.cpu, plan.psu, plan.drive, plan.psu_kept)
-    return card_adapter_options(
-        problem, plan.board, plan.case, plan.graphics, plan.psu, missing, claimed, best
+    claimed = claimed_by_sata(problem, board, cpu, psu, choice)
+    return card_adapter_options(problem, board, case, graphics, psu, missing, claimed, best)
+
+
+def _cures_of(problem: Problem, parts: Parts, missing: tuple[str, ...], best: bool) -> dict[str, Options]:
+    return _cures(
+        problem, parts.board, parts.cpu, parts.psu, parts.case, parts.drive, parts.graphics, missing, best
     )
-
-
-def _of(parts: Parts) -> CardParts:
-    supply = parts.candidate("psu")
-    return CardParts(
-        parts.board, parts.board_kept, parts.cpu, supply.part, supply.kept, parts.case, parts.drive,
-        parts.graphics,
-    )  # fmt: skip
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
@@ -90,9 +85,9 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     if plugs is None or all_kept(parts, TODAY):
         return ()
     missing = missing_card_plugs(card_sockets(problem, parts.board, parts.case, parts.graphics), plugs)
-    if not missing or sockets_stay(problem, _of(parts)):
+    if not missing:
         return ()
-    options = _cures(problem, _of(parts), missing)
+    options = _cures_of(problem, parts, missing, best=False)
     return tuple(
         Need(
             ID,
@@ -134,17 +129,11 @@ def _fed(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if plugs is None:
         return (unknown(ID, question(parts.candidate("psu"), "card_plugs"), ids),)
     missing = missing_card_plugs(sockets, plugs)
-    if missing and sockets_stay(problem, _of(parts)):
-        return (fits(ID, ids, len(sockets), own=len(missing)),)
     lines = [draft.bought_for(ID, f"plug-{kind}") for kind in sorted(set(missing))]
     added = sum(line.quantity for line in lines if line is not None)
     fed = len(sockets) - len(missing) + added
     if fed < len(sockets) and _more_leads_would_do(problem, parts, missing):
         return (unknown(ID, question(parts.candidate("psu"), "peripheral_leads"), ids, blocks=True),)
-    if fed < len(sockets):
-        old = old_card_question(problem, _of(parts))
-        if old is not None:
-            return (unknown(ID, old, ids, blocks=True, own=len(missing)),)
     finding = at_least(
         ID,
         fed,
@@ -167,7 +156,7 @@ def _more_leads_would_do(problem: Problem, parts: Parts, missing: tuple[str, ...
     """Whether adapters would carry the cards if the supply's peripheral plugs hung on leads of their own."""
     if parts.psu.peripheral_leads is not None:
         return False
-    return all(_cures(problem, _of(parts), missing, best=True).values())
+    return all(_cures_of(problem, parts, missing, best=True).values())
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
@@ -196,10 +185,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                     continue
                 for drive, drive_literal in picks.candidates("drive"):
                     for cpu, cpu_literal in processors.values():
-                        plan = CardParts(
-                            board, board_kept, cpu, psu, supply.kept, case.part, drive.part, cards
-                        )
-                        cures = {} if sockets_stay(problem, plan) else _cures(problem, plan, missing)
+                        cures = _cures(problem, board, cpu, psu, case.part, drive.part, cards, missing)
                         where = picks.both(here, supply_literal, board_literal, cpu_literal, drive_literal)
                         for socket in sorted(cures):
                             conditions.setdefault((socket, cures[socket]), []).append(where)

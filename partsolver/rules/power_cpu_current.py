@@ -18,7 +18,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly.currents import Load
-from partsolver.assembly.leads import own_cpu_adapter_ma, peripheral_leads, peripheral_limit_ma
+from partsolver.assembly.leads import peripheral_leads, peripheral_limit_ma
 from partsolver.assembly.loads import CPU_READS, cpu_load, power_of_cpu
 from partsolver.assembly.plugs import all_kept, feeding_plugs, question
 from partsolver.assembly.supply import with_slack
@@ -87,7 +87,8 @@ def _unseen_most_ma(problem: Problem, contacts: tuple[str, ...]) -> int:
 
 def _unseen_adapter_ma(problem: Problem) -> int:
     """The highest current that an adapter of which nobody knows carries: that of one peripheral plug, and today's."""
-    return max(peripheral_limit_ma(problem), own_cpu_adapter_ma(problem))
+    today = with_slack(problem, cpu_load(problem.survey.cpu, problem.settings).most_12v)
+    return max(peripheral_limit_ma(problem), today)
 
 
 def _known_contacts(headers: tuple[str, ...] | None, plugs: tuple[str, ...] | None) -> tuple[str, ...]:

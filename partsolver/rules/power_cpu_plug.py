@@ -5,9 +5,7 @@ header is fed in full by an 8-contact plug or two loose 4-contact ones and in ha
 4-contact header by a 4-contact plug or one half of a divisible 4+4 plug (the catalogue counts 4+4 as 8: look
 whether it divides). Without any processor plug an adapter from free peripheral plugs is needed that carries
 the processor's highest current, and whose lead carries it beside the drives on it. How many leads there are
-is taken as one until it is known. An adapter that feeds the present board from the supply that stays goes on to a
-board with such a header, if it carries no more than today and no more hangs beside it; more than that is asked where
-no other can be had. A card plug with 8 contacts is not a processor plug: its polarity is
+is taken as one until it is known. A card plug with 8 contacts is not a processor plug: its polarity is
 reversed. Unknown plugs block. The length of the lead is a remark, not a refusal.
 """
 
@@ -15,14 +13,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.leads import (
-    PLUGS_OF_ADAPTER,
-    cpu_adapter_stays,
-    cpu_adapters,
-    own_cpu_adapter,
-    own_cpu_adapter_ma,
-    peripheral_limit_ma,
-)
+from partsolver.assembly.leads import cpu_adapters
 from partsolver.assembly.loads import CPU_READS, cpu_load
 from partsolver.assembly.plugs import Options, all_kept, feeding_plugs, first_header, question
 from partsolver.plan.draft import Draft, Need
@@ -50,7 +41,7 @@ READS: Reads = {
     "psu": ("cpu_lead_mm", "cpu_plugs", "peripheral_leads", "peripheral_plugs"),
     "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
 }
-SURVEY: tuple[str, ...] = ("board", "cpu", "drives")
+SURVEY: tuple[str, ...] = ("drives",)
 
 
 def _options(problem: Problem, parts: Parts, best: bool = False) -> Options:
@@ -61,18 +52,9 @@ def _options(problem: Problem, parts: Parts, best: bool = False) -> Options:
     return tuple((extra.id, 1) for extra in found)
 
 
-def _stays(problem: Problem, parts: Parts) -> bool:
-    """Whether the adapter in use today goes on to the new board."""
-    current = cpu_load(parts.cpu, problem.settings).most_12v
-    supply, header = parts.candidate("psu"), first_header(parts.board) or ""
-    return cpu_adapter_stays(problem, header, current, supply.part, supply.kept, parts.drive)
-
-
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     headers = parts.board.cpu_plugs
     if not headers or parts.psu.cpu_plugs != () or all_kept(parts, ("board", "psu")):
-        return ()
-    if _stays(problem, parts):
         return ()
     return (Need(ID, "plug", "cpu-plug-adapter", _options(problem, parts), (("header", headers[0]),)),)
 
@@ -96,18 +78,10 @@ def _by_adapter(draft: Draft, headers: tuple[str, ...], problem: Problem) -> tup
     parts = draft.parts
     ids = (parts.board.id, parts.psu.id)
     line = draft.bought_for(ID, "plug")
-    current = cpu_load(parts.cpu, problem.settings).most_12v
-    if _stays(problem, parts):
-        carried = own_cpu_adapter_ma(problem)
-        return (fits(ID, ids, headers[0], own="yes", header=headers[0], current=current, carried=carried),)
     if line is None:
         if parts.psu.peripheral_leads is None and _options(problem, parts, best=True):
             # On leads of their own the plugs would carry it.
             return (unknown(ID, question(parts.candidate("psu"), "peripheral_leads"), ids, blocks=True),)
-        most = PLUGS_OF_ADAPTER * peripheral_limit_ma(problem)
-        if own_cpu_adapter(problem, headers[0], parts.psu, parts.candidate("psu").kept) and current <= most:
-            # It may carry more than it does today: nobody looked at it.
-            return (_ask_for_own(problem, current, ids),)
         return (fails(ID, ids, "none", headers[0]),)
     extra = problem.extras[line.item]
     finding = fits(
@@ -122,11 +96,6 @@ def _by_adapter(draft: Draft, headers: tuple[str, ...], problem: Problem) -> tup
     if parts.psu.peripheral_plugs is None:
         return (finding, unknown(ID, question(parts.candidate("psu"), "peripheral_plugs"), ids))
     return (finding,)
-
-
-def _ask_for_own(problem: Problem, current: int, ids: tuple[str, ...]) -> Finding:
-    carried = own_cpu_adapter_ma(problem)
-    return unknown(ID, "psu.cpu_plugs", ids, blocks=True, own="yes", current=current, carried=carried)
 
 
 def _by_plug(
@@ -167,8 +136,6 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 continue
             for drive, drive_literal in picks.candidates("drive"):
                 for current, cpu in highest.items():
-                    if cpu_adapter_stays(problem, header, current, supply.part, supply.kept, drive.part):
-                        continue
                     fitting = cpu_adapters(problem, header, current, supply.part, drive.part)
                     options = tuple((extra.id, 1) for extra in fitting)
                     needed.setdefault(options, []).append(

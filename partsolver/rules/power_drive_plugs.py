@@ -5,8 +5,7 @@ two kinds cure a lack; peripheral plugs and amperes that a processor adapter tak
 splitters and leads only serve drives whose start-up they carry. Behind a splitter all SATA drives hang on the
 SATA leads; with leads from peripheral plugs the lightest that both kinds of leads carry hang on those. One kind of
 adapter cures a lack; mixtures are not tried. On the board and the supply that stay a drive takes the plug of the one it replaces, whatever
-feeds that today (makers' boards and splitters do too), if it draws no more; on another board too where the supply
-has a standard main plug, since then its leads feed the drives, and their splitters and adapters stay. A new supply without the small plug of a floppy drive is said: a short lead from a peripheral
+feeds that today (makers' boards and splitters do too), if it draws no more. A new supply without the small plug of a floppy drive is said: a short lead from a peripheral
 plug makes one. Not checked: moulded leads from peripheral to SATA plugs, which are known for shorts (use
 crimped ones; common practice).
 """
@@ -19,7 +18,6 @@ from partsolver.assembly.leads import (
     claimed_by_cpu,
     drive_pieces,
     hang_on_sata,
-    leads_as_today,
     no_more_than,
     peripheral_limit_ma,
     peripheral_power_options,
@@ -61,31 +59,17 @@ SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")
 READS: Reads = {
     "board": ("cpu_plugs",),
     "cpu": CPU_READS,
-    "psu": (
-        "cpu_plugs",
-        "floppy_plugs",
-        "main_plug",
-        "peripheral_leads",
-        "peripheral_plugs",
-        "sata_leads",
-        "sata_plugs",
-    ),
+    "psu": ("cpu_plugs", "floppy_plugs", "peripheral_leads", "peripheral_plugs", "sata_leads", "sata_plugs"),
     "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
 }
-SURVEY: tuple[str, ...] = ("board", "cpu", "drives")
+SURVEY: tuple[str, ...] = ("drives",)
 
 
 TODAY: tuple[SlotName, ...] = ("board", "psu", "drive")
 
 
 def _cure(
-    problem: Problem,
-    board: Board,
-    cpu: Cpu,
-    psu: Psu,
-    psu_kept: bool,
-    choice: DriveChoice,
-    best: bool = False,
+    problem: Problem, board: Board, cpu: Cpu, psu: Psu, choice: DriveChoice, best: bool = False
 ) -> tuple[tuple[str, int, Options], ...]:
     """(kind of plug that lacks, how many, what cures it). ``best``: as if every peripheral plug had a lead
     of its own."""
@@ -95,25 +79,17 @@ def _cure(
     lacking_peripheral = 0 if spare is None else max(0, -spare)
     result: list[tuple[str, int, Options]] = []
     if lacking_sata:
-        claimed = claimed_by_cpu(problem, board, cpu, psu, choice, psu_kept)
+        claimed = claimed_by_cpu(problem, board, cpu, psu, choice)
         result.append(("sata", lacking_sata, sata_power_options(problem, psu, choice, claimed, best)))
     if lacking_peripheral:
         result.append(("peripheral", lacking_peripheral, peripheral_power_options(problem, psu, choice)))
     return tuple(result)
 
 
-def _cure_of(problem: Problem, parts: Parts, best: bool = False) -> tuple[tuple[str, int, Options], ...]:
-    supply = parts.candidate("psu")
-    return _cure(problem, parts.board, parts.cpu, supply.part, supply.kept, parts.drive, best)
-
-
 def _plugs_stay(parts: Parts, problem: Problem, plug: str) -> bool:
     """Whether the drives take plugs of this kind that feed drives like them today."""
-    if all_kept(parts, ("board", "psu")):
-        return no_more_than(starting(parts.drive, problem, plug), starting_today(problem, plug))
-    supply = parts.candidate("psu")
-    return leads_as_today(
-        problem, parts.board, parts.board_kept, parts.cpu, supply.part, supply.kept, parts.drive
+    return all_kept(parts, ("board", "psu")) and no_more_than(
+        starting(parts.drive, problem, plug), starting_today(problem, plug)
     )
 
 
@@ -123,7 +99,7 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     kinds = {"sata": "sata-power-splitter", "peripheral": "peripheral-from-sata"}
     return tuple(
         Need(ID, plug, kinds[plug], options, (("missing", lacking), ("plug", plug)))
-        for plug, lacking, options in _cure_of(problem, parts)
+        for plug, lacking, options in _cure(problem, parts.board, parts.cpu, parts.psu, parts.drive)
         if not _plugs_stay(parts, problem, plug)
     )
 
@@ -141,12 +117,10 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
             continue
         if all_kept(parts, TODAY):
             findings.append(fits(ID, ids, number, plug=plug, today="yes"))
-        elif all_kept(parts, ("board", "psu")) and _plugs_stay(parts, problem, plug):
+        elif _plugs_stay(parts, problem, plug):
             findings.append(fits(ID, ids, number, plug=plug, today="no more"))
         elif have is None:
             findings.append(unknown(ID, question(parts.candidate("psu"), f"{plug}_plugs"), ids))
-        elif have < number and _plugs_stay(parts, problem, plug):
-            findings.append(fits(ID, ids, number, plug=plug, own=number - have))
         else:
             line = draft.bought_for(ID, plug)
             added = 0 if line is None else line.quantity * problem.extras[line.item].count
@@ -164,9 +138,7 @@ def _shared_out(draft: Draft, problem: Problem, item: str, plugs: int, number: i
     """SATA drives on the supply's plugs and on what was bought for the others: which of them hang where, and how
     many SATA leads there are where that decides."""
     parts, ids = draft.parts, (draft.parts.psu.id,)
-    claimed = claimed_by_cpu(
-        problem, parts.board, parts.cpu, parts.psu, parts.drive, parts.candidate("psu").kept
-    )
+    claimed = claimed_by_cpu(problem, parts.board, parts.cpu, parts.psu, parts.drive)
     stay, moved = sata_places(problem, parts.psu, parts.drive, claimed, problem.extras[item])
     facts: dict[str, str | int] = {"plug": "sata", "added": plugs - (parts.psu.sata_plugs or 0)}
     if moved and moved != drive_pieces(parts.drive, problem, "sata")[: len(moved)]:
@@ -196,7 +168,7 @@ def _more_leads_would_do(problem: Problem, parts: Parts, plug: str) -> bool:
     """Whether a lack could be cured if the supply's peripheral plugs hung on leads of their own."""
     if parts.psu.peripheral_leads is not None:
         return False
-    cures = _cure_of(problem, parts, best=True)
+    cures = _cure(problem, parts.board, parts.cpu, parts.psu, parts.drive, best=True)
     return any(kind == plug and options for kind, _, options in cures)
 
 
@@ -226,11 +198,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 if psu_kept and drive.kept and board_kept:
                     continue
                 for cpu, cpu_literal in processors.values():
-                    if not board_kept and leads_as_today(
-                        problem, board, False, cpu, psu, psu_kept, drive.part
-                    ):
-                        continue
-                    for plug, _, options in _cure(problem, board, cpu, psu, psu_kept, drive.part):
+                    for plug, _, options in _cure(problem, board, cpu, psu, drive.part):
                         if psu_kept and board_kept and as_today[drive.key][plug]:
                             continue
                         where = picks.both(

@@ -23,13 +23,7 @@ def cpu_plug_facts(c: Context) -> Facts:
         "fed": feeding_plugs(headers, plugs),
         "adapter": names(c, "cpu-plug-adapter"),
         "lead_mm": c.psu.cpu_lead_mm,
-        **_own(c, "power.cpu_plug"),
     }
-
-
-def _own(c: Context, rule: str) -> Facts:
-    """Whether adapters of today go on, as a rule has found."""
-    return {"own": True} if c.fact(rule, "own") is not None else {}
 
 
 def sata_ports(c: Context) -> tuple[tuple[str, str], ...]:
@@ -70,7 +64,6 @@ def _drive_power(c: Context) -> Facts:
         "adapters": names(c, "sata-power-splitter", "sata-power-from-peripheral", "peripheral-from-sata"),
         "new_psu": c.new("psu"),
         "later": c.later_drives,
-        **_own(c, "power.drive_plugs"),
     }
 
 
@@ -144,7 +137,6 @@ CONNECT: tuple[Step, ...] = (
         lambda c: {
             "sockets": card_sockets(c.problem, c.board, c.case, c.parts.graphics),
             "adapters": names(c, "card-plug-adapter"),
-            **_own(c, "power.card_plugs"),
         },
     ),
     Step(

@@ -51,10 +51,7 @@ def pc(*extras: Extra, drives: tuple[Drive, ...] = (), cards: tuple[Card, ...] =
 
 
 def psu(**facts: Any) -> Any:
-    """A supply that feeds nothing today."""
-    return replace(
-        PSU, id="new", **{"cpu_plugs": (), "peripheral_plugs": 4, "peripheral_leads": None, **facts}
-    )
+    return replace(PSU, **{"cpu_plugs": (), "peripheral_plugs": 4, "peripheral_leads": None, **facts})
 
 
 def disk(name: str, interface: Any = "sata", start: int = 2000) -> Drive:

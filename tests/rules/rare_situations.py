@@ -154,20 +154,6 @@ FINDINGS = (
     _finding(
         "power.cpu_plug", "fits", "4", parts="b", header="4", adapter="x", peripheral_plugs=2, plugs="none"
     ),
-    _finding("power.cpu_plug", "fits", "4", parts="b", header="4", own="yes", current=8200, carried=8600),
-    _finding(
-        "power.cpu_plug",
-        "unknown",
-        parts="b",
-        ask="psu.cpu_plugs",
-        blocks=True,
-        own="yes",
-        current=9100,
-        carried=8600,
-    ),
-    _finding("power.card_plugs", "fits", 2, own=1),
-    _finding("power.card_plugs", "unknown", ask="card:Radiance 3.load_mw", blocks=True, own=1),
-    _finding("power.drive_plugs", "fits", 3, plug="sata", own=1),
     _finding("power.drive_plugs", "fits", 1, 1, plug="floppy", lacking=1),
     _finding("power.drive_plugs", "fits", 5, 5, plug="sata", added=1, disks=1),
     _finding(

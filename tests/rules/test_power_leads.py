@@ -62,15 +62,6 @@ def replace_of(drive: Drive, **changes: Any) -> Drive:
     return drive.model_copy(update=changes)
 
 
-def with_supply(
-    psu: Any, extras: Any = (), brief: Brief | None = None, tables: Any = None, **survey: Any
-) -> Problem:
-    """A problem in which this supply is bought in place of one: nothing is fed by it today."""
-    brief = brief or Brief(budget="10000.00", replace=("psu",))
-    new = replace(psu, id="psu-new", name="new supply")
-    return make_problem(make_survey(**survey), brief, psus=[new], extras=extras, **(tables or {}))
-
-
 def graphics(*plugs: str) -> Card:
     return Card(
         name="graphics",
@@ -163,22 +154,21 @@ def test_card_plugs(
     fed: int,
     verdict: str,
 ) -> None:
-    problem = with_supply(
-        replace(PSU, card_plugs=given, peripheral_plugs=peripherals, peripheral_leads=leads),
-        [CARD6, CARD8],
+    survey = make_survey(
+        psu=replace(PSU, card_plugs=given, peripheral_plugs=peripherals, peripheral_leads=leads),
         cards=(graphics(*wanted).model_copy(update={"load_mw": None if load_w is None else load_w * 1000}),),
         drives=drives,
     )
-    parts = pick(problem, psu="psu-new")
+    problem = make_problem(survey, extras=[CARD6, CARD8])
     (found,) = (
-        findings(power_card_plugs, problem, parts)
+        findings(power_card_plugs, problem)
         if fed
-        else power_card_plugs.admits(Draft(parts, (), (), 0, 0), problem)
+        else power_card_plugs.admits(Draft(pick(problem), (), (), 0, 0), problem)
     )
     assert (found.verdict, found.admits) == (verdict, verdict == "fits")
     agree(power_card_plugs, problem)
     if verdict == "unknown":
-        assert found.question == "psu:psu-new.peripheral_leads"
+        assert found.question == "psu.peripheral_leads"
         return
     assert (found.value, found.limit, found.margin) == (fed, len(wanted), fed - len(wanted))
     assert (found.fact("sockets"), found.fact("plugs")) == ("+".join(wanted), "+".join(given) or "none")
@@ -191,22 +181,20 @@ def test_one_contact_never_feeds_an_eight_contact_socket() -> None:
     card = graphics("8").model_copy(update={"load_mw": 200_000})
     for leads in (1, 3):
         psu = replace(PSU, card_plugs=(), peripheral_plugs=3, peripheral_leads=leads)
-        problem = with_supply(psu, [single], cards=(card,))
-        (need,) = needs_of(power_card_plugs, pick(problem, psu="psu-new"), problem)
-        assert not need.options
+        problem = make_problem(make_survey(psu=psu, cards=(card,)), extras=[single])
+        assert all(not need.options for need in needs_of(power_card_plugs, pick(problem), problem))
     limited = extra("card8-2", "card-plug-adapter", "peripheral", "8", 2, limit_ma=9000)
     psu = replace(PSU, card_plugs=(), peripheral_plugs=3, peripheral_leads=3)
-    problem = with_supply(psu, [limited], cards=(card,))  # its own limit is read
-    (need,) = needs_of(power_card_plugs, pick(problem, psu="psu-new"), problem)
-    assert not need.options
+    problem = make_problem(make_survey(psu=psu, cards=(card,)), extras=[limited])  # its own limit is read
+    assert all(not need.options for need in needs_of(power_card_plugs, pick(problem), problem))
 
 
 def test_card_plugs_leave_the_processor_its_adapter() -> None:
     """Four plugs and leads enough for both adapters; on one lead 8.3 + 6.25 A are too much (9 A wire)."""
     for peripherals, leads, verdict in ((3, 3, "fails"), (4, 4, "fits"), (4, 1, "fails")):
         psu = replace(PSU, card_plugs=(), cpu_plugs=(), peripheral_plugs=peripherals, peripheral_leads=leads)
-        problem = with_supply(psu, [CARD6, CPU4], cards=(graphics("6"),))
-        options = [need.options for need in needs_of(power_card_plugs, pick(problem, psu="psu-new"), problem)]
+        problem = make_problem(make_survey(psu=psu, cards=(graphics("6"),)), extras=[CARD6, CPU4])
+        options = [need.options for need in needs_of(power_card_plugs, pick(problem), problem)]
         assert all(options) == (verdict == "fits"), (peripherals, leads)
 
 
@@ -262,8 +250,13 @@ def drive_problem(
     cpu: tuple[str, ...] = ("8",),
     **tables: Any,
 ) -> Problem:
-    psu = replace(PSU, sata_plugs=sata, peripheral_plugs=peripherals, cpu_plugs=cpu)
-    return with_supply(psu, extras, tables=tables, drives=drives)
+    return make_problem(
+        make_survey(
+            psu=replace(PSU, sata_plugs=sata, peripheral_plugs=peripherals, cpu_plugs=cpu), drives=drives
+        ),
+        extras=extras,
+        **tables,
+    )
 
 
 @pytest.mark.parametrize(
@@ -304,14 +297,16 @@ def test_drive_plugs(
     verdicts: list[str],
 ) -> None:
     problem = drive_problem(drives, sata, peripherals, *extras)
-    parts = pick(problem, psu="psu-new")
+    parts = next(p for p in [problem.present()] if p is not None)
+    new_board = replace(
+        parts, picked=(next(c for c in problem.slot("board") if not c.kept), *parts.picked[1:])
+    )
     assert [
-        option for need in needs_of(power_drive_plugs, parts, problem) for option in need.options
+        option for need in needs_of(power_drive_plugs, new_board, problem) for option in need.options
     ] == bought
-    found = findings(power_drive_plugs, problem, parts)
-    assert [f.verdict for f in found if f.fact("plug") != "floppy"] == verdicts
-    present = problem.present()
-    assert all(f.verdict == "fits" for f in findings(power_drive_plugs, problem, present))  # connected today
+    found = findings(power_drive_plugs, problem, new_board)
+    assert [f.verdict for f in found] == verdicts
+    assert all(f.verdict == "fits" for f in findings(power_drive_plugs, problem, parts))  # connected today
 
 
 @pytest.mark.parametrize(
@@ -328,27 +323,25 @@ def test_drive_plugs_leave_the_processor_its_adapter(
 ) -> None:
     drives, board = (SYSTEM_DRIVE, DISK, SSD), replace(BOARD, cpu_plugs=headers)
     problem = drive_problem(drives, 1, peripherals, FROM_PERIPHERAL, CPU4, cpu=(), boards=[board])
-    parts = pick(problem, psu="psu-new")
-    draft = plain_draft(power_drive_plugs, problem, parts) or Draft(parts, (), (), 0, 0)
+    draft = plain_draft(power_drive_plugs, problem, pick(problem)) or Draft(pick(problem), (), (), 0, 0)
     assert power_drive_plugs.admits(draft, problem)[0].verdict == verdict
     agree(power_drive_plugs, problem)
 
 
 def test_drive_plugs_facts_and_unknown() -> None:
-    problem = drive_problem((SYSTEM_DRIVE, DISK), 1, 0, SPLIT)
-    (found,) = findings(power_drive_plugs, problem, pick(problem, psu="psu-new"))
+    (found,) = findings(power_drive_plugs, drive_problem((SYSTEM_DRIVE, DISK), 1, 0, SPLIT))
     assert (found.value, found.limit, found.margin, found.unit, found.parts) == (
         2,
         2,
         0,
         "plugs",
-        ("psu-new",),
+        ("kept-psu",),
     )
     assert found.facts == (("added", 1), ("plug", "sata"))
-    problem = drive_problem((SYSTEM_DRIVE, OLD_DISK), None, None)
-    found_two = findings(power_drive_plugs, problem, pick(problem, psu="psu-new"))
-    asked = ["psu:psu-new.sata_plugs", "psu:psu-new.peripheral_plugs"]
-    assert [f.question for f in found_two] == asked and all(f.admits for f in found_two)
+    found_two = findings(power_drive_plugs, drive_problem((SYSTEM_DRIVE, OLD_DISK), None, None))
+    assert [f.question for f in found_two] == ["psu.sata_plugs", "psu.peripheral_plugs"] and all(
+        f.admits for f in found_two
+    )
 
 
 @pytest.mark.parametrize(
@@ -356,7 +349,7 @@ def test_drive_plugs_facts_and_unknown() -> None:
     [
         (1, ("fails", 0, 4, False, None)),
         (2, ("fits", 4, 4, False, None)),
-        (None, ("unknown", None, None, True, "psu:psu-new.peripheral_leads")),  # on two leads it would do
+        (None, ("unknown", None, None, True, "psu.peripheral_leads")),  # on two leads it would do
     ],
 )
 def test_a_lack_that_more_leads_would_cure_is_asked_only_where_nobody_counted_them(
@@ -365,9 +358,8 @@ def test_a_lack_that_more_leads_would_cure_is_asked_only_where_nobody_counted_th
     """Four disks that start with 2.8 A each, 11.2 A, through adapters: too much for one lead of 9 A, not for two."""
     disks = tuple(DISK.model_copy(update={"name": f"disk {n}", "start_12v_ma": 2800}) for n in range(4))
     psu = replace(PSU, sata_plugs=0, peripheral_plugs=4, peripheral_leads=leads)
-    problem = with_supply(psu, [FROM_PERIPHERAL], drives=disks)
-    parts = pick(problem, psu="psu-new")
-    draft = plain_draft(power_drive_plugs, problem, parts) or Draft(parts, (), (), 0, 0)
+    problem = make_problem(make_survey(psu=psu, drives=disks), extras=[FROM_PERIPHERAL])
+    draft = plain_draft(power_drive_plugs, problem, pick(problem)) or Draft(pick(problem), (), (), 0, 0)
     (found,) = power_drive_plugs.admits(draft, problem)
     assert (found.verdict, found.value, found.limit, found.blocks, found.question) == said
     assert found.fact("plug") == "sata"
@@ -718,12 +710,12 @@ def test_free_card_plugs_put_together_feed_a_socket_of_sixteen(
 ) -> None:
     adapter = extra("card16", "card-plug-adapter", "8", "16", 2)
     card = graphics(*sockets).model_copy(update={"load_mw": None if load_w is None else load_w * 1000})
-    problem = with_supply(replace(PSU, card_plugs=plugs, peripheral_plugs=None), [adapter], cards=(card,))
-    parts = pick(problem, psu="psu-new")
+    psu = replace(PSU, card_plugs=plugs, peripheral_plugs=None)
+    problem = make_problem(make_survey(psu=psu, cards=(card,)), extras=[adapter])
     found = (
-        findings(power_card_plugs, problem, parts)
+        findings(power_card_plugs, problem)
         if fed == len(sockets)
-        else power_card_plugs.admits(Draft(parts, (), (), 0, 0), problem)
+        else power_card_plugs.admits(Draft(pick(problem), (), (), 0, 0), problem)
     )
     # No peripheral plug is taken: their number decides nothing.
     assert [f.verdict for f in found if not f.question] == (["fits"] if fed == len(sockets) else ["fails"])
@@ -735,9 +727,10 @@ def test_two_six_contact_plugs_feed_an_eight_as_far_as_they_go() -> None:
     """2 x 75 W: the whole of an 8-contact socket; an adapter's own limit counts as well."""
     for limit_ma, good in ((None, True), (12_500, True), (12_499, False)):
         adapter = extra("card8", "card-plug-adapter", "6", "8", 2, limit_ma=limit_ma)
-        problem = with_supply(replace(PSU, card_plugs=("6", "6")), [adapter], cards=(graphics("8"),))
-        (need,) = needs_of(power_card_plugs, pick(problem, psu="psu-new"), problem)
-        assert bool(need.options) == good
+        problem = make_problem(
+            make_survey(psu=replace(PSU, card_plugs=("6", "6")), cards=(graphics("8"),)), extras=[adapter]
+        )
+        assert all(bool(need.options) == good for need in needs_of(power_card_plugs, pick(problem), problem))
 
 
 def test_a_floppy_drive_on_a_new_supply() -> None:

@@ -387,34 +387,28 @@ def test_cpu_plug_adapter(
     peripherals: int | None, drives: int, power_w: int, leads: int | None, verdict: str
 ) -> None:
     disks = tuple(Drive(name=f"disk {i}", kind="hdd35", interface="pata") for i in range(drives))
-    psu = replace(NEW_PSU, cpu_plugs=(), peripheral_plugs=peripherals, peripheral_leads=leads)
+    psu = replace(PSU, cpu_plugs=(), peripheral_plugs=peripherals, peripheral_leads=leads)
+    survey = make_survey(psu=psu, drives=disks)
     # The second header stays empty: the adapter is for the first.
     boards = [replace(BOARD, cpu_plugs=("4", "8"))]
     problem = make_problem(
-        make_survey(drives=disks),
-        REPLACE,
-        boards=boards,
-        cpus=[replace(CPU, power_limit_w=power_w)],
-        psus=[psu],
-        extras=[ADAPTER],
+        survey, boards=boards, cpus=[replace(CPU, power_limit_w=power_w)], extras=[ADAPTER]
     )
-    parts = pick(problem, psu="psu-new")
+    parts = pick(problem)
     found = (
-        findings(power_cpu_plug, problem, parts)
+        findings(power_cpu_plug, problem)
         if verdict == "fits"
         else power_cpu_plug.admits(Draft(parts, (), (), 0, 0), problem)
     )
     assert found[0].verdict == verdict and found[0].admits == (verdict == "fits")
     if verdict == "fits":
-        assert [f.question for f in found[1:]] == (
-            ["psu:psu-new.peripheral_plugs"] if peripherals is None else []
-        )
+        assert [f.question for f in found[1:]] == (["psu.peripheral_plugs"] if peripherals is None else [])
         assert (found[0].fact("adapter"), found[0].fact("peripheral_plugs")) == ("cpu4-lead", 2)
         assert (found[0].value, found[0].fact("header")) == ("4", "4")
     if verdict == "fails":
         assert (found[0].value, found[0].limit) == ("none", "4")
     if verdict == "unknown":
-        assert found[0].question == "psu:psu-new.peripheral_leads"
+        assert found[0].question == "psu.peripheral_leads"
     assert (power_cpu_plug.needs(parts, problem)[0].options != ()) == (verdict == "fits")
 
 
@@ -445,7 +439,7 @@ def test_cpu_plug_and_current_agree() -> None:
     )
     assert min(agree(power_cpu_plug, problem)) > 0
     assert min(agree(power_cpu_current, problem)) > 0
-    bare = make_problem(make_survey(psu=replace(PSU, cpu_plugs=())), cpus=cpus, coolers=[], memory=[])
+    bare = make_problem(make_survey(psu=replace(PSU, cpu_plugs=())), coolers=[], memory=[])
     assert min(agree(power_cpu_plug, bare)) > 0
 
 

@@ -18,7 +18,7 @@ from typing import Any
 import pytest
 from conftest import FULL
 from oracle_worlds import world_of
-from support import BOARD, OLD_BOARD, PSU, combinations, make_problem, make_survey, needs_of
+from support import OLD_BOARD, combinations, make_problem, make_survey, needs_of
 
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, DrivePart, MemoryKit, Psu
 from partsolver.plan.draft import Draft, Line
@@ -35,7 +35,7 @@ from partsolver.problem.problem import Problem
 from partsolver.problem.store import Store
 from partsolver.rules import all_rules
 from partsolver.search.views import looking, named_parts
-from partsolver.survey.model import Card, Drive, Survey
+from partsolver.survey.model import Drive, Survey
 
 WORLDS = 2_000 if FULL else 120
 # Upgrades of each world in which facts are exchanged.
@@ -64,19 +64,12 @@ def untold_slots() -> Problem:
     return make_problem(survey, boards=[replace(OLD_BOARD, id="board-a", memory_slots=1)])
 
 
-def adapted() -> Problem:
-    """A supply that feeds processor and card through adapters, as the PC shows that runs on it."""
-    card = Card(name="card", kind="graphics", bus="pcie", lanes=16, power_plugs=("6",), load_mw=100_000)
-    psu = replace(PSU, cpu_plugs=(), card_plugs=())
-    return make_problem(make_survey(psu=psu, cards=(card,), board=replace(OLD_BOARD, slots=BOARD.slots)))
-
-
 @pytest.fixture(scope="module")
 def samples() -> list[tuple[Problem, list[Parts]]]:
     """Small worlds, each with some upgrades in it."""
     draw = random.Random(1)
     worlds = [world_of(number).problem for number in range(WORLDS)]
-    worlds += [untold_slots()] * 10 + [adapted()] * 3
+    worlds += [untold_slots()] * 10
     every = [(problem, list(combinations(problem))) for problem in worlds]
     return [(problem, draw.sample(listed, min(4, len(listed)))) for problem, listed in every]
 
@@ -192,11 +185,10 @@ OF_OTHERS: dict[tuple[str, str], set[str]] = {
     ("platform.power", "board"): {"socket", "year"},  # the processor's
     ("power.cpu_plug", "psu"): {"year"},  # the processor's
     ("power.cpu_current", "psu"): {"year"},
-    ("power.card_plugs", "psu"): {"year", "rail_3v3_ma"},
-    ("power.rails_12v", "psu"): {"rail_3v3_ma"},
+    ("power.card_plugs", "psu"): {"year"},
     ("power.total", "psu"): {"rail_3v3_ma"},  # the slot's (standards/plugs)
     ("power.startup", "psu"): {"rail_3v3_ma"},
-    ("power.main_plug", "psu"): {"rail_3v3_ma", "year"},  # the slot's, the board's
+    ("power.main_plug", "psu"): {"rail_3v3_ma"},
     ("power.drive_plugs", "psu"): {"year"},
     ("power", "cpu"): {"year", "family", "legacy_video"},  # the supply's, the system's, the card's
     ("power", "drive"): {"year"},  # the supply's

@@ -24,7 +24,6 @@ FIGURES = {
     "search.bounds": {"ANY_RATE_MTS": 20_000},
     "search.card_choice": {"_PLACE": 7},
     "search.cost_bound": {"MOST_SELLERS": 4, "MOST_AT_ONCE": 2048, "NEVER": 4 * 10**15},
-    "search.pool": {"FAR": 10**15},
     "search.prune": {"FEW_BESIDE": 12, "MOST_TOGETHER": 20_000, "SMALL": 40, "MANY_MEMORY": 1000, "TWINS": 2},
     "search.rests": {"MOST_RESTS": 4000},
     "search.row_rules": {"FEW": 40},

@@ -26,7 +26,6 @@ _KINDS = {"sata": "SATA", "peripheral": "peripheral"}
 # What it means that a fact beside the main ones is unknown.
 _OPEN = {
     "power_plugs": "Which power plugs the graphics card has, is not known: one with plugs draws more than the 75 W of its slot, and needs them fed",
-    "load_mw": "What the card draws that goes is not known: its adapters may feed the new one if that draws no more",
     "cpu_lead_mm": "Whether the processor lead reaches the far edge of the board is not known",
     "peripheral_plugs": "How many peripheral plugs the supply has is not known",
     "peripheral_leads": "How many leads carry the peripheral plugs is not known; on one lead they do not carry the adapters",
@@ -74,12 +73,6 @@ def _cpu_plug(finding: Finding, names: Names) -> str:
         )
     if finding.value == "none":
         return "The board has no processor power header."
-    if finding.fact("own"):
-        return (
-            "The adapter that feeds the present board's processor plug goes on to the new board: up to"
-            f" {power_currents.amps(finding.fact('current'))} flow through it, and it carries"
-            f" {power_currents.amps(finding.fact('carried'))} today. See that its contacts are neither dark nor loose."
-        )
     if finding.fact("adapter"):
         return (
             f"An adapter from {count_of(finding.fact('peripheral_plugs'), 'peripheral plug')} feeds the"
@@ -102,28 +95,7 @@ def _cpu_plug(finding: Finding, names: Names) -> str:
     return words + "."
 
 
-def _cpu_plug_or_open(finding: Finding, names: Names) -> str:
-    if finding.verdict == "unknown" and finding.fact("own"):
-        return (
-            "No adapter on sale feeds the processor from free peripheral plugs. The one that feeds the present board carries"
-            f" {power_currents.amps(finding.fact('carried'))} today, and up to"
-            f" {power_currents.amps(finding.fact('current'))} would flow: whether it is made for that, its maker or its"
-            " wires tell (18 AWG: 9 A from each peripheral plug). If it is, list it as a part that lies there; until then"
-            " nothing new may be connected."
-        )
-    return _known(
-        _cpu_plug,
-        "The processor header is fed today",
-        "Which processor plugs or headers there are is not known",
-    )(finding, names)
-
-
 def _card_plugs(finding: Finding, names: Names) -> str:
-    if finding.fact("own"):
-        return (
-            f"{count_of(finding.fact('own'), 'power socket')} of the cards on adapters: those of today stay and carry no more"
-            " than today. See that their contacts are neither dark nor loose."
-        )
     added = f", {finding.fact('added')} of them through adapters" if finding.fact("added") else ""
     return f"Power sockets of the cards: {finding.value} of {finding.limit} fed{added}."
 
@@ -145,12 +117,6 @@ def _fed_drives(finding: Finding, names: Names) -> str:
             " (not in every catalogue; look that a peripheral plug is free)."
         )
     kind = _KINDS.get(str(finding.fact("plug")), "")
-    if finding.fact("own"):
-        return (
-            f"{count_of(finding.value, 'drive')} on {kind} power plugs,"
-            f" {finding.fact('own')} of them through the splitters or adapters of today, which stay and carry no more. See"
-            " that their contacts are neither dark nor loose."
-        )
     added = f" ({finding.fact('added')} of them added)" if finding.fact("added") else ""
     disks = finding.fact("disks")
     where = ""
@@ -229,8 +195,7 @@ def _pinout_caution(finding: Finding, names: Names) -> str | None:
 
 
 def _adapter_caution(finding: Finding, names: Names) -> str | None:
-    through = any(finding.fact(name) for name in ("adapter", "added", "own"))
-    return CAUTIONS["adapters"] if through else None
+    return CAUTIONS["adapters"] if finding.fact("adapter") or finding.fact("added") else None
 
 
 WORDS: dict[str, RuleWords] = {
@@ -251,7 +216,11 @@ WORDS: dict[str, RuleWords] = {
     ),
     power_cpu_plug.ID: RuleWords(
         "processor plug",
-        _cpu_plug_or_open,
+        _known(
+            _cpu_plug,
+            "The processor header is fed today",
+            "Which processor plugs or headers there are is not known",
+        ),
         _need_cpu,
         _adapter_caution,
     ),

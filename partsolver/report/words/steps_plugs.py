@@ -44,11 +44,6 @@ def processor_power_words(f: Facts) -> str:
             f"Processor power: {listed(f['adapter'])} on the supply's peripheral plugs, into the"
             f" {contacts(headers[0])} header beside the processor."
         )
-    if f.get("own"):
-        return (
-            "Processor power: the adapter that fed the old board, on the same plugs of the supply, into the"
-            f" {contacts(headers[0])} header beside the processor. Put it aside if a contact is dark or loose."
-        )
     if not fed:
         return (
             f"Processor power: the {contacts(headers[0])} header beside the processor needs a plug; look"
@@ -102,7 +97,6 @@ def drive_power_words(f: Facts) -> str:
     kinds = {"sata": "SATA plug", "peripheral": "peripheral plug", "floppy": "floppy plug"}
     rows = [f"{name} ({kinds[plug]}{', later' if name in f['later'] else ''})" for name, plug in f["drives"]]
     via = f" through {listed(f['adapters'])} where plugs are short" if f["adapters"] else ""
-    via = " through the splitters or adapters of before where plugs are short" if f.get("own") else via
     return f"Power to the drives{via}: {listed(rows)}. A plug goes in one way round only: never force it."
 
 

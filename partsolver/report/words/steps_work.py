@@ -329,7 +329,6 @@ STEPS: dict[str, StepWords] = {
         lambda f: (
             f"Card power: {listed(f'a {contacts(s)} plug' for s in f['sockets'])} into the graphics card"
             + (f", with {listed(f['adapters'])}." if f["adapters"] else ".")
-            + (" The adapters of before stay in use." if f.get("own") else "")
         ),
         "A processor plug (4 or 8 contacts) never goes here.",
     ),
