@@ -48,7 +48,7 @@ SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "case", "drive", "graphics
 READS: Reads = {
     "board": ("cpu_plugs", "slots"),
     "cpu": CPU_READS,
-    "psu": ("card_plugs", "cpu_plugs", "peripheral_leads", "peripheral_plugs", "sata_plugs"),
+    "psu": ("card_plugs", "cpu_plugs", "peripheral_leads", "peripheral_plugs", "sata_leads", "sata_plugs"),
     "case": ("max_card_length_mm", "slot_height", "slot_openings"),
     "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
     "graphics": ("card",),

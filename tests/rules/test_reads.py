@@ -186,9 +186,10 @@ OF_OTHERS: dict[tuple[str, str], set[str]] = {
     ("power.cpu_plug", "psu"): {"year"},  # the processor's
     ("power.cpu_current", "psu"): {"year"},
     ("power.card_plugs", "psu"): {"year"},
+    ("power.rails_12v", "psu"): {"rail_3v3_ma"},
     ("power.total", "psu"): {"rail_3v3_ma"},  # the slot's (standards/plugs)
     ("power.startup", "psu"): {"rail_3v3_ma"},
-    ("power.main_plug", "psu"): {"rail_3v3_ma"},
+    ("power.main_plug", "psu"): {"rail_3v3_ma", "year"},  # the slot's, the board's
     ("power.drive_plugs", "psu"): {"year"},
     ("power", "cpu"): {"year", "family", "legacy_video"},  # the supply's, the system's, the card's
     ("power", "drive"): {"year"},  # the supply's
