@@ -9,6 +9,7 @@ from typing import Any
 from support import make_problem, pick
 
 from partsolver.assembly.network import Node
+from partsolver.plan.choices import Choice, Choices
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Exposure, Interval, Outcome, Plan, Provenance
@@ -73,3 +74,10 @@ def test_the_figures_of_a_plan() -> None:
     assert plan(findings=(replace(good, verdict="unknown"),)).admitted
     assert SOURCE.proof.by == () and SOURCE.proof.combinations is None and not SOURCE.interrupted
     assert plan().exposure == plan().second_orders == plan().replaced == ()
+
+
+def test_a_short_answer_is_proven_where_each_of_its_plans_is() -> None:
+    proven, open_one = (Choice(("first",), plan(), proven) for proven in (True, False))
+    assert Choices((proven, proven)).proven is True and Choices(()).proven is True
+    assert Choices((proven, open_one)).proven is False
+    assert (Choices(()).pc_rank, Choices(()).complete_pc) == (0, None)  # no complete PC stands beside them
