@@ -9,10 +9,11 @@ drive takes the place of that drive, which is counted.
 
 from __future__ import annotations
 
+from partsolver.assembly import bought_devices
 from partsolver.assembly.bought_devices import NONE, load_of_pieces, pieces_bought
 from partsolver.assembly.converters import converters, converters_load
 from partsolver.assembly.currents import NOTHING, Load, load_of_currents, times_load
-from partsolver.assembly.loads import total_load
+from partsolver.assembly.loads import LOAD_READS, total_load
 from partsolver.assembly.ports import board_drives, free_sata_ports, sata_drives
 from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board
@@ -24,6 +25,11 @@ from partsolver.standards.storage import PATA_DEVICES_PER_CHANNEL
 #: What the number of cards is read from, beside the survey's drives.
 BOARD_READS = ("m2_slots", "pata_channels", "sata_1g5_ports", "sata_3g_ports", "sata_6g_ports")
 DRIVE_READS = ("kept", "part.interface", "part.kind", "part.m2_key", "part.m2_length_mm")
+
+#: What the load of a whole plan reads of its board: also of cards, small pieces and converters that are bought.
+PLAN_LOAD_BOARD_READS = (
+    *LOAD_READS["board"], *BOARD_READS, *bought_devices.BOARD_READS, "firmware_modes", "outputs"
+)  # fmt: skip
 
 
 def one_card_load(problem: Problem) -> Load:

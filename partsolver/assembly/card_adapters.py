@@ -13,7 +13,7 @@ from partsolver.assembly.leads import (
     peripheral_leads,
     peripheral_limit_ma,
 )
-from partsolver.assembly.plugs import Options, free_card_plugs, missing_card_plugs
+from partsolver.assembly.plugs import Options, card_sockets, free_card_plugs, missing_card_plugs
 from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Case, Extra, Psu
 from partsolver.problem.candidates import GraphicsChoice
@@ -61,10 +61,7 @@ def _from_card_plugs(
     """Adapters that put the supply's free card plugs together to another one, say two of 8 contacts to one
     of 16. Each plug gives its rated power ([PSDG] table 3-5 in ``standards/plugs``): what a socket of 16
     may draw is announced by that."""
-    sockets = sorted(
-        plug for card in placed_cards(problem, board, case, graphics) for plug in card.power_plugs or ()
-    )
-    free = free_card_plugs(sockets, psu.card_plugs or ())
+    free = free_card_plugs(card_sockets(problem, board, case, graphics), psu.card_plugs or ())
 
     def taken(extra: Extra) -> str | None:
         return next((size for size in extra.takes if size in CARD_PLUGS), None)
@@ -154,7 +151,4 @@ def missing_sockets(
     problem: Problem, board: Board, case: Case, graphics: GraphicsChoice, plugs: Sequence[str]
 ) -> tuple[str, ...]:
     """Sockets of the placed cards without a plug of the supply, sorted as ``missing_card_plugs`` has them."""
-    sockets = sorted(
-        plug for card in placed_cards(problem, board, case, graphics) for plug in card.power_plugs or ()
-    )
-    return missing_card_plugs(sockets, plugs)
+    return missing_card_plugs(card_sockets(problem, board, case, graphics), plugs)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from operator import itemgetter
 
 from partsolver.assembly.card_adapters import missing_sockets
-from partsolver.assembly.cards import placed_cards
 from partsolver.assembly.currents import NOTHING
 from partsolver.assembly.leads import peripheral_limit_ma
 from partsolver.assembly.loads import cpu_load
@@ -21,7 +20,7 @@ from partsolver.assembly.network import (
     today_flows,
     walk,
 )
-from partsolver.assembly.plugs import drive_plugs, feeding_plugs
+from partsolver.assembly.plugs import card_sockets, drive_plugs, feeding_plugs
 from partsolver.assembly.supply import (
     GROUPS,
     Circuit,
@@ -147,11 +146,7 @@ def place_limits(problem: Problem, parts: Parts) -> PlaceLimits:
         contacts["cpu", "12v"] = cpu_plugs_limit_ma(
             feeding_plugs(board.cpu_plugs, psu.cpu_plugs), settings, hard=True
         )
-    sockets = [
-        plug
-        for card in placed_cards(problem, board, parts.case, parts.graphics)
-        for plug in card.power_plugs or ()
-    ]
+    sockets = card_sockets(problem, board, parts.case, parts.graphics)
     if (
         sockets
         and psu.card_plugs is not None

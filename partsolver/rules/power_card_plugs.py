@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.card_adapters import card_adapter_options
+from partsolver.assembly.card_adapters import card_adapter_options, missing_sockets
 from partsolver.assembly.cards import card_question, placed_cards, placement
 from partsolver.assembly.leads import claimed_by_sata
 from partsolver.assembly.loads import CPU_READS, highest_where_adapted
@@ -84,7 +84,7 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     plugs = parts.psu.card_plugs
     if plugs is None or all_kept(parts, TODAY):
         return ()
-    missing = missing_card_plugs(card_sockets(problem, parts.board, parts.case, parts.graphics), plugs)
+    missing = missing_sockets(problem, parts.board, parts.case, parts.graphics, plugs)
     if not missing:
         return ()
     options = _cures_of(problem, parts, missing, best=False)

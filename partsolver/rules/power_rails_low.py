@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from partsolver.assembly import bought_devices as devices
 from partsolver.assembly import loads
-from partsolver.assembly.bought_cards import BOARD_READS, DRIVE_READS, plan_load
+from partsolver.assembly.bought_cards import DRIVE_READS, PLAN_LOAD_BOARD_READS, plan_load
 from partsolver.assembly.plugs import all_kept
 from partsolver.assembly.supply import Quantity, amount
 from partsolver.plan.draft import Draft
@@ -36,16 +36,7 @@ KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
 READS: Reads = {
-    "board": (
-        "cpu_plugs",
-        "load_mw",
-        "slots",
-        "year",
-        *BOARD_READS,
-        *devices.BOARD_READS,
-        "firmware_modes",
-        "outputs",
-    ),
+    "board": PLAN_LOAD_BOARD_READS,
     "cpu": loads.CPU_READS,
     "memory": ("generation", "modules"),
     "psu": (*loads.SUPPLY_READS, "rail_3v3_ma"),

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from partsolver.assembly import bought_devices as devices
 from partsolver.assembly import loads
-from partsolver.assembly.bought_cards import BOARD_READS, DRIVE_READS, plan_load
+from partsolver.assembly.bought_cards import DRIVE_READS, PLAN_LOAD_BOARD_READS, plan_load
 from partsolver.assembly.plugs import all_kept
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fits
@@ -35,7 +35,7 @@ NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
 READS: Reads = {
     **loads.LOAD_READS,
-    "board": (*loads.LOAD_READS["board"], *BOARD_READS, *devices.BOARD_READS, "firmware_modes", "outputs"),
+    "board": PLAN_LOAD_BOARD_READS,
     "case": tuple(sorted({*loads.LOAD_READS["case"], *devices.CASE_READS})),
     "drive": tuple(sorted({*loads.LOAD_READS["drive"], *DRIVE_READS})),
 }
